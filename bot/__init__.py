@@ -1,0 +1,1 @@
+"""Bucketbell: the chat assistant of a small aquarium-service team."""

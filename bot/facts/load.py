@@ -1,0 +1,14 @@
+"""Reads the tables of this folder, once each."""
+
+from __future__ import annotations
+
+import tomllib
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+
+@cache
+def table(name: str) -> dict[str, Any]:
+    """The whole of facts/NAME.toml as nested dictionaries; FileNotFoundError where there is no such table."""
+    return tomllib.loads((files("bot.facts") / f"{name}.toml").read_text(encoding="utf-8"))

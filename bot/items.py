@@ -1,0 +1,302 @@
+"""What a message can mean: the shared words of every room.
+
+Each item is one thing that a technician said, in the terms of the machine-readable face (`read`).
+A field left at its default means "not said". Everything is frozen; functions elsewhere make new ones.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields
+from datetime import date, datetime
+from typing import Any, ClassVar
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """A number with its unit; `unit` is one of the canonical names in facts/units.toml, or ""."""
+
+    value: float
+    unit: str
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A measured value of `parameter` in `unit`, at `tank` (or its source, batch, bag, sump)."""
+
+    kind: ClassVar[str] = "reading"
+    parameter: str
+    value: float
+    unit: str
+    tank: str | None = None
+    vat: str | None = None
+    below: bool = False
+    above: bool = False
+    low: float | None = None
+    high: float | None = None
+    about: bool = False
+    basis: str | None = None
+    of: str = "tank"
+    at: datetime | None = None
+    unconfirmed: bool = False
+
+
+@dataclass(frozen=True)
+class Event:
+    """Something done or seen; `event` is one of water_change, top_off, feeding, ... (contract 1)."""
+
+    kind: ClassVar[str] = "event"
+    event: str
+    tank: str | None = None
+    vat: str | None = None
+    amount: float | None = None
+    unit: str | None = None
+    count: int | None = None
+    subject: str | None = None
+    from_tank: str | None = None
+    to_tank: str | None = None
+    state: str | None = None
+    at: datetime | None = None
+    open: bool = False
+    closes: bool = False
+
+
+@dataclass(frozen=True)
+class Question:
+    """A calculation or judgement asked for; `inputs` maps the names of contract 2 to quantities or words."""
+
+    kind: ClassVar[str] = "question"
+    topic: str
+    inputs: Mapping[str, Quantity | str] = field(default_factory=dict)
+    tank: str | None = None
+    vat: str | None = None
+    text: str | None = None
+
+
+@dataclass(frozen=True)
+class Wait:
+    """An unattended wait; `minutes` None means the default length of its kind."""
+
+    kind: ClassVar[str] = "wait"
+    wait: str
+    tank: str | None = None
+    vat: str | None = None
+    minutes: float | None = None
+    started: datetime | None = None
+    amount: float | None = None
+    unit: str | None = None
+    subject: str | None = None
+    step: str | None = None
+
+
+@dataclass(frozen=True)
+class Control:
+    """An order to the bot itself, or the answer to what it asked."""
+
+    kind: ClassVar[str] = "control"
+    action: str
+    tank: str | None = None
+    answers: tuple[str, ...] = ()
+    number: int | None = None
+    wait: str | None = None
+    parameter: str | None = None
+    minutes: float | None = None
+    days: float | None = None
+    who: str | None = None
+    reason: str | None = None
+    subject: str | None = None
+    at: datetime | None = None
+    date: date | None = None
+
+
+@dataclass(frozen=True)
+class Correction:
+    """A later word about an entry said in an earlier message: the right value, and the old one where said."""
+
+    kind: ClassVar[str] = "correction"
+    parameter: str | None = None
+    event: str | None = None
+    value: float | None = None
+    unit: str | None = None
+    old: float | None = None
+    tank: str | None = None
+    to_tank: str | None = None
+    subject: str | None = None
+    at: datetime | None = None
+    date: date | None = None
+
+
+@dataclass(frozen=True)
+class Task:
+    """A job to do later."""
+
+    kind: ClassVar[str] = "task"
+    text: str
+    tank: str | None = None
+    due: datetime | date | None = None
+    who: str | None = None
+    every_days: float | None = None
+
+
+@dataclass(frozen=True)
+class Setting:
+    """Something a team sets up in words: `subject` says what (tank, client, person, range, instrument, nickname ...)."""
+
+    kind: ClassVar[str] = "setting"
+    subject: str
+    tank: str | None = None
+    values: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Stock:
+    """A movement or count of supplies; `action` is took, arrived, count, ordered or asked."""
+
+    kind: ClassVar[str] = "stock"
+    subject: str
+    action: str
+    amount: float | None = None
+    unit: str | None = None
+    place: str | None = None
+    lot: str | None = None
+    expiry: date | None = None
+    tank: str | None = None
+    at: datetime | None = None
+
+
+@dataclass(frozen=True)
+class Batch:
+    """New water made or fetched; `subject` is salt, fresh or sea, `vat` where it stands."""
+
+    kind: ClassVar[str] = "batch"
+    subject: str
+    vat: str | None = None
+    amount: float | None = None
+    unit: str | None = None
+    source: str | None = None
+    number: int | None = None
+    salinity: float | None = None
+    salinity_unit: str | None = None
+    at: datetime | None = None
+
+
+@dataclass(frozen=True)
+class Schedule:
+    """A change of the plan: `subject` is visit, off, sick, holiday, closed ...; dates and rules beside it."""
+
+    kind: ClassVar[str] = "schedule"
+    subject: str
+    tank: str | None = None
+    who: str | None = None
+    due: datetime | date | None = None
+    to: datetime | date | None = None
+    every_days: float | None = None
+    weekday: str | None = None
+    minutes: float | None = None
+
+
+@dataclass(frozen=True)
+class Clarify:
+    """A part that must be asked back before anything of it is stored."""
+
+    kind: ClassVar[str] = "clarify"
+    why: str
+    part: str
+    tank: str | None = None
+    parameter: str | None = None
+    value: float | None = None
+    unit: str | None = None
+    options: tuple[str, ...] = ()
+    about: Item | None = None
+
+
+Item = (
+    Reading | Event | Question | Wait | Control | Correction | Task | Setting | Stock | Batch | Schedule | Clarify
+)
+KINDS: dict[str, type] = {
+    each.kind: each
+    for each in (
+        Reading, Event, Question, Wait, Control, Correction, Task, Setting, Stock, Batch, Schedule, Clarify,
+    )
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Situation:
+    """All that the reader knows beside the text: whose habit, which names exist, what is in hand."""
+
+    now: datetime
+    units: str = "us"
+    tank: str | None = None
+    tanks: tuple[str, ...] = ()
+    vats: tuple[str, ...] = ()
+    nicknames: Mapping[str, str] = field(default_factory=dict)
+    panel: tuple[str, ...] = ()
+    people: tuple[str, ...] = ()
+    asked: tuple[str, ...] = ()
+    reply_to: Item | None = None
+
+
+@dataclass(frozen=True)
+class Understood:
+    """What a message meant: its items in the order said, and the words nobody understood."""
+
+    items: tuple[Item, ...] = ()
+    unread: tuple[str, ...] = ()
+
+
+_NO_TANK = frozenset({"stock"})
+
+
+def as_json(item: Item) -> dict[str, Any]:
+    """The item as the contract writes it: `kind` first, defaults left out, times in ISO form."""
+    shown = {f.name: getattr(item, f.name) for f in fields(item)}
+    return {"kind": item.kind} | {k: _plain(v) for k, v in shown.items() if _is_said(item.kind, k, v)}
+
+
+def from_json(data: Mapping[str, Any]) -> Item:
+    """The item that `as_json` wrote; raises KeyError or TypeError on anything else."""
+    shape = KINDS[data["kind"]]
+    known = {f.name for f in fields(shape)}
+    made = shape(**{k: _revived(k, v) for k, v in data.items() if k in known})
+    return made  # type: ignore[no-any-return]
+
+
+def _is_said(kind: str, key: str, value: Any) -> bool:
+    if key == "of":
+        return bool(value != "tank")
+    if key == "tank" and value is None:
+        return kind not in _NO_TANK
+    if key == "minutes" and value is None:
+        return kind == "wait"
+    if kind in ("question", "setting") and key in ("inputs", "values"):
+        return True
+    return value is not None and value is not False and value not in ((), {})
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, datetime | date):
+        return value.isoformat()
+    if isinstance(value, Quantity):
+        return {"value": value.value, "unit": value.unit}
+    if isinstance(value, Mapping):
+        return {k: _plain(v) for k, v in value.items()}
+    if isinstance(value, tuple | list):
+        return [_plain(v) for v in value]
+    return as_json(value) if type(value) in KINDS.values() else value
+
+
+def _revived(key: str, value: Any) -> Any:
+    if key in ("at", "started", "due", "to", "date", "expiry") and isinstance(value, str):
+        return datetime.fromisoformat(value) if "T" in value else date.fromisoformat(value)
+    if key in ("inputs", "values"):
+        return {k: _quantity_or_word(v) for k, v in value.items()}
+    if isinstance(value, list):
+        return tuple(value)
+    return from_json(value) if isinstance(value, Mapping) and "kind" in value else value
+
+
+def _quantity_or_word(value: Any) -> Any:
+    if isinstance(value, Mapping) and set(value) == {"value", "unit"}:
+        return Quantity(**value)
+    return value

@@ -1,0 +1,78 @@
+"""What passes any door: happenings that come in, and messages that go out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+
+@dataclass(frozen=True)
+class Incoming:
+    """A new message. `ref` is the door's own number of it in `chat`; `said_at` is when it was written, if known apart."""
+
+    at: datetime
+    who: str
+    chat: str
+    text: str
+    ref: str
+    reply_to: str | None = None
+    sent_at: datetime | None = None
+    photo: str | None = None
+    file: str | None = None
+    topic: str | None = None
+    group: bool = False
+
+
+@dataclass(frozen=True)
+class Edited:
+    """The new text of the message that came as `ref` in `chat`."""
+
+    at: datetime
+    who: str
+    chat: str
+    text: str
+    ref: str
+
+
+@dataclass(frozen=True)
+class Pressed:
+    """A button pressed under a message of the bot; `data` is what the button carries, `ref` the message that shows it."""
+
+    at: datetime
+    who: str
+    chat: str
+    data: str
+    ref: str | None = None
+
+
+@dataclass(frozen=True)
+class Tick:
+    """Time has passed: look for what is due. `since` is set on the first one after the bot was down."""
+
+    at: datetime
+    down_since: datetime | None = None
+
+
+Happening = Incoming | Edited | Pressed | Tick
+
+
+@dataclass(frozen=True)
+class Button:
+    """`label` is what the thumb sees (18 characters at most), `data` what comes back (64 bytes at most)."""
+
+    label: str
+    data: str
+
+
+@dataclass(frozen=True)
+class Outgoing:
+    """A message to `to` (a chat). `unasked`: not an answer to what that person just said; `sound`: with a notification."""
+
+    to: str
+    text: str
+    buttons: tuple[Button, ...] = ()
+    files: tuple[str, ...] = ()
+    unasked: bool = False
+    sound: bool = False
+    topic: str | None = None
+    reply_to: str | None = None

@@ -1,0 +1,165 @@
+"""What a question gave, what the tank's record adds, and what is customary: each as a plain float in one unit.
+
+The only file of the room that knows pint, and only as a table of unit factors: no text of a person reaches its parser.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cache
+from typing import Any
+
+import pint
+
+from bot.facts.load import table
+from bot.items import Quantity, Question
+from bot.science.working import Known
+
+
+class Unanswerable(Exception):
+    """Why a question has no answer, in words for the person who asked."""
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A question on its way to an answer; `assumed` collects what the question itself did not say."""
+
+    question: Question
+    known: Known
+    assumed: list[str] = field(default_factory=list)
+
+    def assume(self, words: str) -> None:
+        if words not in self.assumed:
+            self.assumed.append(words)
+
+
+def given(asked: Asked, name: str) -> Quantity | None:
+    """The quantity that the question gives under this name; None where it gives none or a word."""
+    said = asked.question.inputs.get(name)
+    return said if isinstance(said, Quantity) else None
+
+
+def word(asked: Asked, name: str) -> str | None:
+    """The word that the question gives under this name, in small letters."""
+    said = asked.question.inputs.get(name)
+    return said.lower() if isinstance(said, str) else None
+
+
+def amount(asked: Asked, name: str, unit: str) -> float | None:
+    """The input in `unit`, None where none is given; Unanswerable where it cannot be or measures something else."""
+    said = given(asked, name)
+    return None if said is None else in_unit(said, unit, name)
+
+
+def needed(asked: Asked, name: str, unit: str, ask: str) -> float:
+    """The input in `unit`; where it is missing, Unanswerable with what to send (`ask`)."""
+    value = amount(asked, name, unit)
+    return value if value is not None else missing(ask)
+
+
+def missing(ask: str) -> float:
+    """Never returns: the answer lacks something that is neither known nor customary."""
+    raise Unanswerable(ask)
+
+
+def volume_L(asked: Asked, name: str = "volume") -> float:
+    """The water volume in litres: from the question, else from the tank's record, and then named in `assumed`."""
+    said = amount(asked, name, "L")
+    if said is not None:
+        return said
+    if asked.known.volume_L is None:
+        raise Unanswerable("No water volume was given. Send it with the question, such as 60 gal or 230 L.")
+    asked.assume(f"water volume {volume_words(asked, asked.known.volume_L)}, {_on_record(asked)}")
+    return asked.known.volume_L
+
+
+def reading(asked: Asked, parameter: str, unit: str) -> float | None:
+    """The tank's last confirmed reading in `unit`, then named in `assumed`; None where there is none."""
+    return _recorded(asked, asked.known.readings.get(parameter), f"{parameter} now", unit)
+
+
+def target(asked: Asked, parameter: str, unit: str) -> float | None:
+    """The tank's wanted value in `unit`, then named in `assumed`; None where there is none."""
+    return _recorded(asked, asked.known.targets.get(parameter), f"{parameter} target", unit)
+
+
+def customary(asked: Asked, name: str) -> float:
+    """The customary value of facts/defaults.toml in the unit that stands there, named in `assumed`."""
+    default = table("defaults")[name]
+    asked.assume(default["says"])
+    return float(default["value"])
+
+
+def in_unit(quantity: Quantity, unit: str, name: str = "value") -> float:
+    """The quantity as a number of `unit`; Unanswerable where it measures something else or cannot be."""
+    kind, wanted = measures(quantity.unit), measures(unit)
+    if kind != wanted:
+        raise Unanswerable(f"{name} was given as {words(quantity)}, but a {wanted} is needed there, such as 10 {unit}.")
+    _check_limit(quantity, kind, name)
+    return converted(quantity.value, quantity.unit, unit)
+
+
+def converted(value: float, unit: str, to_unit: str) -> float:
+    """The same amount in another unit of the same kind (both with a pint name)."""
+    slope, offset = _line(unit, to_unit)
+    return value * slope + offset
+
+
+def measures(unit: str) -> str:
+    """What a unit measures: volume, mass, salinity, ...; KeyError for a unit that is not ours."""
+    return str(_unit(unit)["measures"])
+
+
+def words(quantity: Quantity) -> str:
+    """A quantity as a person would write it."""
+    return f"{quantity.value:g} {quantity.unit}".strip()
+
+
+def volume_words(asked: Asked, volume_L: float) -> str:
+    """A volume in the habit of the one who asked."""
+    return f"{converted(volume_L, 'L', 'gal'):.4g} gal" if asked.known.habit == "us" else f"{volume_L:.4g} L"
+
+
+def _recorded(asked: Asked, kept: Quantity | None, what: str, unit: str) -> float | None:
+    if kept is None:
+        return None
+    asked.assume(f"{what} {words(kept)}, {_on_record(asked)}")
+    return in_unit(kept, unit, what)
+
+
+def _on_record(asked: Asked) -> str:
+    return f"on record for {asked.known.tank}" if asked.known.tank else "on record"
+
+
+def _check_limit(quantity: Quantity, kind: str, name: str) -> None:
+    limit = table("measures")["limit"].get(kind)
+    if limit is None:
+        return
+    value = (
+        converted(quantity.value, quantity.unit, limit["unit"]) if quantity.unit != limit["unit"] else quantity.value
+    )
+    low_ok = value >= limit["low"] if limit.get("low_allowed") else value > limit["low"]
+    if not (low_ok and value <= limit["high"]):
+        raise Unanswerable(
+            f"{name} {words(quantity)} cannot be: a {kind} lies between {limit['low']:g} and {limit['high']:g} "
+            f"{limit['unit']}. Send it again with its unit."
+        )
+
+
+@cache
+def _line(unit: str, to_unit: str) -> tuple[float, float]:
+    if unit == to_unit:
+        return 1.0, 0.0
+    source, goal = _unit(unit)["pint"], _unit(to_unit)["pint"]
+    offset = _registry().Quantity(0.0, source).to(goal).magnitude
+    return _registry().Quantity(1.0, source).to(goal).magnitude - offset, offset
+
+
+@cache
+def _registry() -> Any:
+    return pint.UnitRegistry()
+
+
+def _unit(unit: str) -> dict[str, Any]:
+    found: dict[str, Any] = table("measures")["unit"][unit]
+    return found

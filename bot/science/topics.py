@@ -1,0 +1,26 @@
+"""The one entrance to the room: a question and what is known of its tank become a Working or a Problem."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from bot.items import Question
+from bot.science.inputs import Asked, Unanswerable
+from bot.science.working import Known, Problem, Working
+
+TOPICS: dict[str, Callable[[Asked], Working]] = {}
+
+
+def calculate(question: Question, known: Known) -> Working | Problem:
+    """The worked answer to a question of contract section 2, or the Problem that keeps it from one."""
+    work = TOPICS.get(question.topic)
+    if work is None:
+        return Problem(question.topic, _unknown_topic())
+    try:
+        return work(Asked(question, known))
+    except Unanswerable as why:
+        return Problem(question.topic, str(why))
+
+
+def _unknown_topic() -> str:
+    return f"There is no calculation for this. What can be asked: {', '.join(sorted(TOPICS))}."

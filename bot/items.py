@@ -140,7 +140,7 @@ class Task:
 
 @dataclass(frozen=True)
 class Setting:
-    """Something a team sets up in words: `subject` says what (tank, client, person, range, instrument, nickname ...)."""
+    """Something a team sets up in words: `subject` says what (tank, client, person, range, nickname ...)."""
 
     kind: ClassVar[str] = "setting"
     subject: str
@@ -210,9 +210,7 @@ class Clarify:
     about: Item | None = None
 
 
-Item = (
-    Reading | Event | Question | Wait | Control | Correction | Task | Setting | Stock | Batch | Schedule | Clarify
-)
+Item = Reading | Event | Question | Wait | Control | Correction | Task | Setting | Stock | Batch | Schedule | Clarify
 KINDS: dict[str, type] = {
     each.kind: each
     for each in (
@@ -258,8 +256,7 @@ def from_json(data: Mapping[str, Any]) -> Item:
     """The item that `as_json` wrote; raises KeyError or TypeError on anything else."""
     shape = KINDS[data["kind"]]
     known = {f.name for f in fields(shape)}
-    made = shape(**{k: _revived(k, v) for k, v in data.items() if k in known})
-    return made  # type: ignore[no-any-return]
+    return shape(**{k: _revived(k, v) for k, v in data.items() if k in known})  # type: ignore[no-any-return]
 
 
 def _is_said(kind: str, key: str, value: Any) -> bool:

@@ -8,7 +8,7 @@ from datetime import datetime
 
 @dataclass(frozen=True)
 class Incoming:
-    """A new message. `ref` is the door's own number of it in `chat`; `said_at` is when it was written, if known apart."""
+    """A new message. `ref` is the door's own number of it in `chat`; `sent_at` when it was written, if known."""
 
     at: datetime
     who: str
@@ -36,7 +36,7 @@ class Edited:
 
 @dataclass(frozen=True)
 class Pressed:
-    """A button pressed under a message of the bot; `data` is what the button carries, `ref` the message that shows it."""
+    """A button pressed under a message of the bot; `data` is what it carries, `ref` the message that shows it."""
 
     at: datetime
     who: str
@@ -66,7 +66,7 @@ class Button:
 
 @dataclass(frozen=True)
 class Outgoing:
-    """A message to `to` (a chat). `unasked`: not an answer to what that person just said; `sound`: with a notification."""
+    """A message to `to` (a chat). `unasked`: no answer to what that person just said; `sound`: with a notification."""
 
     to: str
     text: str

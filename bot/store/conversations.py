@@ -1,0 +1,45 @@
+"""What a chat is about: the tank in hand, when it was last spoken of, who speaks."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from sqlite_utils import Database
+
+from bot.store.database import instant, one
+from bot.store.journal import alter, put
+
+
+@dataclass(frozen=True)
+class Conversation:
+    """The state of a chat. `tank` is what is in hand; `tank_at` when it was last named or used."""
+
+    chat: str
+    id: int | None = None
+    who: str | None = None
+    tank: str | None = None
+    tank_at: datetime | None = None
+    last_at: datetime | None = None
+    data: Mapping[str, Any] = field(default_factory=dict)
+
+
+def conversation(db: Database, chat: str) -> Conversation:
+    """The chat's state; an empty one where nothing was said yet."""
+    row = one(db, "select * from conversation where chat = ?", [chat])
+    if row is None:
+        return Conversation(chat)
+    times = {k: instant(row[k]) if row[k] is not None else None for k in ("tank_at", "last_at")}
+    return Conversation(**(row | times | {"data": json.loads(row["data"])}))
+
+
+def carry_on(db: Database, message_id: int, chat: str, **values: Any) -> None:
+    """Changes columns of the chat's state."""
+    known = conversation(db, chat)
+    if known.id is None:
+        put(db, message_id, "conversation", chat=chat, **values)
+    else:
+        alter(db, message_id, "conversation", known.id, **values)

@@ -1,0 +1,89 @@
+"""Every change of a state table, with the row before and after, under the message that caused it.
+
+Undo is the journal read backwards. A row that someone else has changed since is left as it is and reported.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from typing import Any
+
+from sqlite_utils import Database
+
+from bot.store.database import add, change, one, rows
+
+
+def put(db: Database, message_id: int, table: str, /, **values: Any) -> int:
+    """Inserts a row into a state table; returns its id."""
+    row_id = add(db, table, **values)
+    _note(db, message_id, table, row_id, None, _row(db, table, row_id))
+    return row_id
+
+
+def alter(db: Database, message_id: int, table: str, row_id: int, /, **values: Any) -> None:
+    """Changes a row of a state table."""
+    before = _row(db, table, row_id)
+    change(db, table, row_id, **values)
+    after = _row(db, table, row_id)
+    if before != after:
+        _note(db, message_id, table, row_id, before, after)
+
+
+def revert(
+    db: Database, message_id: int, cause_id: int, kept: Iterable[str] = ("conversation",)
+) -> list[dict[str, Any]]:
+    """Takes back what message `cause_id` changed, newest first, as changes of `message_id`.
+
+    Rows changed again by a later message stay as they are: they are returned, for the caller to name.
+    Tables in `kept` (the conversation: which tank is in hand) are not part of what a person takes back.
+    """
+    left_alone = []
+    for entry in _entries(db, cause_id):
+        if entry["tab"] in kept:
+            continue
+        if _changed_since(db, entry, message_id):
+            left_alone.append(entry)
+        else:
+            _restore(db, message_id, entry)
+    return left_alone
+
+
+def _entries(db: Database, message_id: int) -> list[dict[str, Any]]:
+    return rows(db, "select * from journal where message_id = ? order by id desc", [message_id])
+
+
+def _changed_since(db: Database, entry: dict[str, Any], undoing_id: int) -> bool:
+    later = one(
+        db,
+        "select 1 from journal where tab = ? and row_id = ? and id > ? and message_id not in (?, ?) limit 1",
+        [entry["tab"], entry["row_id"], entry["id"], entry["message_id"], undoing_id],
+    )
+    return later is not None and _row(db, entry["tab"], entry["row_id"]) != _loaded(entry["after"])
+
+
+def _restore(db: Database, message_id: int, entry: dict[str, Any]) -> None:
+    table, row_id = entry["tab"], entry["row_id"]
+    now, then = _row(db, table, row_id), _loaded(entry["before"])
+    if then is None:
+        db.conn.execute(f"delete from {table} where id = ?", [row_id])
+    elif now is None:
+        add(db, table, **then)
+    else:
+        change(db, table, row_id, **{k: v for k, v in then.items() if k != "id"})
+    _note(db, message_id, table, row_id, now, then, entry["id"])
+
+
+def _row(db: Database, table: str, row_id: int) -> dict[str, Any] | None:
+    return one(db, f"select * from {table} where id = ?", [row_id])
+
+
+def _loaded(text: str | None) -> dict[str, Any] | None:
+    return json.loads(text) if text else None
+
+
+def _note(
+    db: Database, message_id: int, table: str, row_id: int,
+    before: dict[str, Any] | None, after: dict[str, Any] | None, undoes: int | None = None,
+) -> None:  # fmt: skip
+    add(db, "journal", message_id=message_id, tab=table, row_id=row_id, before=before, after=after, undoes=undoes)

@@ -1,0 +1,125 @@
+"""The facts: what was understood, who said it, and whether it is in force.
+
+A fact is written once. Taking it out of force, putting it back and confirming it are rows of their own (`standing`).
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+
+from sqlite_utils import Database
+
+from bot.items import Item, Reading, as_json, from_json
+from bot.store.database import add, epoch, instant, one, rows
+
+
+@dataclass(frozen=True)
+class Fact:
+    """An item as it stands in the logbook. `at` is when it held, not when it was typed."""
+
+    id: int
+    message_id: int
+    who: str
+    at: datetime
+    item: Item
+    void: bool = False
+
+
+_LAST = "(select what from standing s where s.fact_id = f.id and s.what <> 'confirm' order by s.id desc limit 1)"
+_CONFIRMED = "exists (select 1 from standing s where s.fact_id = f.id and s.what = 'confirm')"
+_SELECT = f"select f.*, coalesce({_LAST}, '') = 'void' as void, {_CONFIRMED} as confirmed from fact f"
+IN_FORCE = f"coalesce({_LAST}, '') <> 'void'"
+
+
+def keep(db: Database, message_id: int, who: str, item: Item, said_at: datetime) -> int:
+    """Writes an item down as said in `message_id`; returns the number of the fact."""
+    at = getattr(item, "at", None) or getattr(item, "started", None) or said_at
+    name = next((n for k in _NAMES if (n := getattr(item, k, None))), None)
+    value = next((v for k in ("value", "amount") if (v := getattr(item, k, None)) is not None), None)
+    return add(
+        db, "fact", message_id=message_id, kind=item.kind, tank=getattr(item, "tank", None),
+        vat=getattr(item, "vat", None), name=name, value=value, unit=getattr(item, "unit", None),
+        at=epoch(at), who=who, item=as_json(item),
+    )  # fmt: skip
+
+
+def void(db: Database, message_id: int, fact_id: int, reason: str, at: datetime) -> None:
+    """Takes a fact out of force."""
+    add(db, "standing", fact_id=fact_id, message_id=message_id, what="void", reason=reason, at=at)
+
+
+def restore(db: Database, message_id: int, fact_id: int, reason: str, at: datetime) -> None:
+    """Puts a fact back in force."""
+    add(db, "standing", fact_id=fact_id, message_id=message_id, what="restore", reason=reason, at=at)
+
+
+def confirm(db: Database, message_id: int, fact_id: int, reason: str, at: datetime) -> None:
+    """Says that an unconfirmed reading is right."""
+    add(db, "standing", fact_id=fact_id, message_id=message_id, what="confirm", reason=reason, at=at)
+
+
+def fact(db: Database, fact_id: int) -> Fact | None:
+    """One fact, in force or not."""
+    row = one(db, f"{_SELECT} where f.id = ?", [fact_id])
+    return _fact(row) if row else None
+
+
+def facts_of(db: Database, message_ids: Sequence[int]) -> list[Fact]:
+    """All facts of the messages, void ones too, in the order said."""
+    marks = ", ".join("?" * len(message_ids))
+    return _facts(rows(db, f"{_SELECT} where f.message_id in ({marks}) order by f.id", list(message_ids)))
+
+
+def series(db: Database, tank: str, parameter: str, limit: int = 20, until: datetime | None = None) -> list[Fact]:
+    """The latest readings of a parameter in force at a tank itself, newest first; unconfirmed ones among them."""
+    sql = f"{_SELECT} where f.tank = ? and f.name = ? and f.kind = 'reading' and f.at <= ? and {IN_FORCE}"
+    found = rows(db, f"{sql} order by f.at desc, f.id desc limit ?", [tank, parameter, _until(until), limit])
+    return [f for f in _facts(found) if isinstance(f.item, Reading) and f.item.of == "tank"]
+
+
+def last_confirmed(db: Database, tank: str, parameter: str, until: datetime | None = None) -> Fact | None:
+    """The newest reading in force that somebody stands by."""
+    found = series(db, tank, parameter, 20, until)
+    return next((f for f in found if isinstance(f.item, Reading) and not f.item.unconfirmed), None)
+
+
+def events(
+    db: Database, tank: str | None, names: Iterable[str] = (), since: datetime | None = None,
+    until: datetime | None = None, limit: int = 200, kind: str = "event",
+) -> list[Fact]:  # fmt: skip
+    """Facts of a kind in force (events unless another kind is named), newest first; `tank` None means every tank."""
+    wanted = list(names)
+    where = ["f.kind = ?", "f.at >= ?", "f.at <= ?", IN_FORCE]
+    args: list[Any] = [kind, epoch(since) if since else 0.0, _until(until)]
+    if tank is not None:
+        where.append("f.tank = ?")
+        args.append(tank)
+    if wanted:
+        where.append(f"f.name in ({', '.join('?' * len(wanted))})")
+        args += wanted
+    return _facts(
+        rows(db, f"{_SELECT} where {' and '.join(where)} order by f.at desc, f.id desc limit ?", [*args, limit])
+    )
+
+
+_NAMES = ("parameter", "event", "wait", "topic", "action", "subject")
+_FAR = 1e12
+
+
+def _until(until: datetime | None) -> float:
+    return epoch(until) if until else _FAR
+
+
+def _facts(found: list[dict[str, Any]]) -> list[Fact]:
+    return [_fact(row) for row in found]
+
+
+def _fact(row: dict[str, Any]) -> Fact:
+    item = from_json(json.loads(row["item"]))
+    if row["confirmed"] and isinstance(item, Reading):
+        item = replace(item, unconfirmed=False)
+    return Fact(row["id"], row["message_id"], row["who"], instant(row["at"]), item, bool(row["void"]))

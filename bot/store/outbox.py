@@ -1,0 +1,73 @@
+"""What must still be told. Written in the transaction of what caused it; crossed off only after delivery."""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime
+from typing import Any
+
+from sqlite_utils import Database
+
+from bot.messages import Button, Outgoing
+from bot.store.database import add, change, epoch, one, rows
+
+
+def post(db: Database, message: Outgoing, at: datetime, message_id: int | None = None, urgent: bool = False) -> int:
+    """Puts a message out for delivery; `message_id` is what it answers. Urgent ones (pings, alerts) go first."""
+    buttons = [[button.label, button.data] for button in message.buttons]
+    return add(
+        db, "outbox", message_id=message_id, chat=message.to, topic=message.topic, text=message.text,
+        buttons=buttons, files=list(message.files), unasked=int(message.unasked), sound=int(message.sound),
+        urgent=int(urgent), reply_to=message.reply_to, created_at=at,
+    )  # fmt: skip
+
+
+def unsent(db: Database, limit: int = 100) -> list[dict[str, Any]]:
+    """Rows that wait for delivery, urgent ones first, each chat's own in order."""
+    sql = "select * from outbox where sent_at is null and parked is null order by urgent desc, id limit ?"
+    return rows(db, sql, [limit])
+
+
+def crossed_off(db: Database, row_id: int, at: datetime, ref: str | None = None) -> None:
+    """Delivered; `ref` is the number that the chat service gave the message."""
+    change(db, "outbox", row_id, sent_at=at, ref=ref)
+
+
+def put_off(db: Database, row_id: int, until: datetime) -> None:
+    """Not delivered; to be tried again at `until`."""
+    db.conn.execute("update outbox set tries = tries + 1, next_try_at = ? where id = ?", [epoch(until), row_id])
+
+
+def park(db: Database, row_id: int, why: str) -> None:
+    """Cannot be delivered (blocked, refused); kept with the reason."""
+    change(db, "outbox", row_id, parked=why)
+
+
+def buttons_of(row: dict[str, Any]) -> tuple[Button, ...]:
+    """The buttons under an outbox row."""
+    return tuple(Button(label, data) for label, data in json.loads(row["buttons"]))
+
+
+def as_outgoing(row: dict[str, Any]) -> Outgoing:
+    """An outbox row as the message it is."""
+    return Outgoing(
+        to=row["chat"], text=row["text"], buttons=buttons_of(row), files=tuple(json.loads(row["files"])),
+        unasked=bool(row["unasked"]), sound=bool(row["sound"]), topic=row["topic"], reply_to=row["reply_to"],
+    )  # fmt: skip
+
+
+def shown_in(db: Database, chat: str, data: str) -> dict[str, Any] | None:
+    """The latest message in the chat that shows a button carrying `data`: None means the button is forged."""
+    found = rows(db, "select * from outbox where chat = ? and buttons <> '[]' order by id desc limit 200", [chat])
+    return next((row for row in found if any(b.data == data for b in buttons_of(row))), None)
+
+
+def labelled(db: Database, chat: str, label: str) -> Button | None:
+    """The button of that label on the latest message in the chat that shows it."""
+    found = rows(db, "select * from outbox where chat = ? and buttons <> '[]' order by id desc limit 200", [chat])
+    return next((b for row in found for b in buttons_of(row) if b.label.casefold() == label.casefold()), None)
+
+
+def sent_as(db: Database, chat: str, ref: str) -> dict[str, Any] | None:
+    """The outbox row that the chat knows as `ref`: what a reply to the bot's own message points at."""
+    return one(db, "select * from outbox where chat = ? and ref = ?", [chat, ref])

@@ -1,0 +1,46 @@
+"""What people said, in the order it came in. Nothing here is ever changed."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from sqlite_utils import Database
+
+from bot.messages import Edited, Happening, Incoming, Pressed
+from bot.store.database import add, epoch, instant, one
+
+_KIND = {Incoming: "said", Edited: "edited", Pressed: "pressed"}
+
+
+def record(db: Database, happening: Happening, earlier: int | None = None) -> int | None:
+    """Notes what came in and returns its number; None where the same message was delivered before."""
+    if isinstance(happening, Incoming) and message_of(db, happening.chat, happening.ref):
+        return None
+    values = {k: v for k, v in vars(happening).items() if k in _COLUMNS and v is not None}
+    kind = _KIND.get(type(happening), "tick")
+    defaults = {"chat": "", "who": "", "text": getattr(happening, "data", ""), "stored_at": epoch(happening.at)}
+    return add(db, "message", **defaults | values, kind=kind, earlier=earlier)
+
+
+def message_of(db: Database, chat: str, ref: str | None) -> dict[str, Any] | None:
+    """The message that the chat knows as `ref`."""
+    if ref is None:
+        return None
+    return one(db, "select * from message where chat = ? and ref = ? and kind = 'said'", [chat, ref])
+
+
+def message(db: Database, message_id: int) -> dict[str, Any]:
+    """The message of that number; KeyError where there is none."""
+    row = one(db, "select * from message where id = ?", [message_id])
+    if row is None:
+        raise KeyError(message_id)
+    return row
+
+
+def written_at(row: dict[str, Any]) -> datetime:
+    """When the message was written, as far as is known: the stated time of writing, else its arrival."""
+    return instant(row["sent_at"] or row["at"])
+
+
+_COLUMNS = ("at", "who", "chat", "text", "ref", "reply_to", "sent_at", "photo", "file", "topic")

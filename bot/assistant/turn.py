@@ -1,0 +1,108 @@
+"""What every subject of the assistant gets and gives: a Turn in, Parts out; parts together make one reply."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from sqlite_utils import Database
+
+from bot.items import Item, Situation
+from bot.messages import Button, Outgoing
+from bot.store import logbook
+from bot.team import Person, Tank, Team
+
+
+@dataclass(frozen=True)
+class Turn:
+    """One happening being worked off. Everything a subject stores goes down under `message_id`.
+
+    now      the instant of the happening (aware)
+    said_at  when it was written: `now`, unless it is known to have been written earlier
+    chat     where it was said; `group` whether others read along
+    """
+
+    db: Database
+    message_id: int
+    now: datetime
+    said_at: datetime
+    who: Person
+    chat: str
+    team: Team
+    text: str = ""
+    situation: Situation | None = None
+    group: bool = False
+    topic: str | None = None
+    photo: str | None = None
+    file: str | None = None
+    ref: str | None = None
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """The zone in which the team's clocks stand."""
+        return ZoneInfo(self.team.zone)
+
+    def local(self, when: datetime) -> datetime:
+        """An instant on the team's clock."""
+        return when.astimezone(self.zone)
+
+    def tank(self, name: str | None) -> Tank | None:
+        """The tank of that full name."""
+        return self.team.tank(name)
+
+    def keep(self, item: Item) -> int:
+        """Writes an item into the logbook as said in this message; returns the number of the fact."""
+        return logbook.keep(self.db, self.message_id, self.who.name, item, self.said_at)
+
+
+@dataclass(frozen=True)
+class Ask:
+    """A question to be put: `options` are (label, value) pairs; what is asked about waits until it is answered.
+
+    handler  which subject takes the answer: a key of desk.ANSWERS
+    hold     True where the question holds up something that can hurt (it makes a sound)
+    """
+
+    text: str
+    options: tuple[tuple[str, str], ...]
+    handler: str
+    why: str
+    item: Item | None = None
+    data: dict[str, object] = field(default_factory=dict)
+    hold: bool = False
+
+
+@dataclass(frozen=True)
+class Part:
+    """What one item contributes to the reply.
+
+    said      pieces of the quote: "78.4 °F", "change 20 % (71 L)"; they stand in the first line, after tank and time
+    tank      the tank that the pieces belong to (None: no tank)
+    at        when they held, where that is not now
+    stored    whether the message put something into the logbook (then [Undo] is offered)
+    head      a line that must open the reply before anything else (STOP ..., OUT NOW ..., a figure asked for)
+    lines     further lines, most important first
+    remark    the one remark unasked, with its rank (lower comes first); only the best of all parts is said
+    ask       a question to be answered before this part counts
+    buttons   offered beside [Undo]
+    others    messages to other people or chats
+    urgent    `others` go before everything else that waits for delivery
+    """
+
+    said: tuple[str, ...] = ()
+    tank: str | None = None
+    at: datetime | None = None
+    stored: bool = False
+    head: str | None = None
+    lines: tuple[str, ...] = ()
+    remark: tuple[int, str] | None = None
+    ask: Ask | None = None
+    buttons: tuple[Button, ...] = ()
+    others: tuple[Outgoing, ...] = ()
+    urgent: bool = False
+
+
+Handler = Callable[[Turn, Item], list[Part]]
+NOTHING: list[Part] = []

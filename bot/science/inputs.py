@@ -5,6 +5,7 @@ The only file of the room that knows pint, and only as a table of unit factors: 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
@@ -57,6 +58,13 @@ def needed(asked: Asked, name: str, unit: str, ask: str) -> float:
     return value if value is not None else missing(ask)
 
 
+def ask(asked: Asked) -> str:
+    """Which unknown is wanted: the word of the question, else the topic's first in facts/topics.toml."""
+    asks = table("topics")[asked.question.topic]["asks"]
+    said = word(asked, "ask")
+    return said if said is not None and said in asks else str(next(iter(asks)))
+
+
 def missing(ask: str) -> float:
     """Never returns: the answer lacks something that is neither known nor customary."""
     raise Unanswerable(ask)
@@ -92,15 +100,15 @@ def customary(asked: Asked, name: str) -> float:
 
 def in_unit(quantity: Quantity, unit: str, name: str = "value") -> float:
     """The quantity as a number of `unit`; Unanswerable where it measures something else or cannot be."""
-    kind, wanted = measures(quantity.unit), measures(unit)
-    if kind != wanted:
+    wanted = measures(unit)
+    if measures(quantity.unit) != wanted:
         raise Unanswerable(f"{name} was given as {words(quantity)}, but a {wanted} is needed there, such as 10 {unit}.")
-    _check_limit(quantity, kind, name)
+    check_limit(quantity, name)
     return converted(quantity.value, quantity.unit, unit)
 
 
 def converted(value: float, unit: str, to_unit: str) -> float:
-    """The same amount in another unit of the same kind (both with a pint name)."""
+    """The same amount in another unit of the same kind (both known to pint, or both of one scale of ours)."""
     slope, offset = _line(unit, to_unit)
     return value * slope + offset
 
@@ -108,6 +116,17 @@ def converted(value: float, unit: str, to_unit: str) -> float:
 def measures(unit: str) -> str:
     """What a unit measures: volume, mass, salinity, ...; KeyError for a unit that is not ours."""
     return str(_unit(unit)["measures"])
+
+
+def check_limit(quantity: Quantity, name: str) -> None:
+    """Unanswerable where the quantity lies outside what a person can mean by one of its kind (facts/measures.toml)."""
+    limits = table("measures")["limit"]
+    limit = limits.get(quantity.unit) or limits.get(measures(quantity.unit))
+    if limit is not None and not _within(quantity, limit):
+        raise Unanswerable(
+            f"{name} {words(quantity)} cannot be: it lies outside {limit['low']:,.10g} to {limit['high']:,.10g} "
+            f"{limit['unit']}. Send what was meant, with its unit."
+        )
 
 
 def words(quantity: Quantity) -> str:
@@ -131,25 +150,18 @@ def _on_record(asked: Asked) -> str:
     return f"on record for {asked.known.tank}" if asked.known.tank else "on record"
 
 
-def _check_limit(quantity: Quantity, kind: str, name: str) -> None:
-    limit = table("measures")["limit"].get(kind)
-    if limit is None:
-        return
-    value = (
-        converted(quantity.value, quantity.unit, limit["unit"]) if quantity.unit != limit["unit"] else quantity.value
-    )
-    low_ok = value >= limit["low"] if limit.get("low_allowed") else value > limit["low"]
-    if not (low_ok and value <= limit["high"]):
-        raise Unanswerable(
-            f"{name} {words(quantity)} cannot be: a {kind} lies between {limit['low']:g} and {limit['high']:g} "
-            f"{limit['unit']}. Send it again with its unit."
-        )
+def _within(quantity: Quantity, limit: Mapping[str, Any]) -> bool:
+    value = converted(quantity.value, quantity.unit, limit["unit"])
+    above = value >= limit["low"] if limit.get("low_allowed") else value > limit["low"]
+    return bool(above and value <= limit["high"])  # NaN fails both comparisons
 
 
 @cache
 def _line(unit: str, to_unit: str) -> tuple[float, float]:
     if unit == to_unit:
         return 1.0, 0.0
+    if "size" in _unit(unit):
+        return _unit(unit)["size"] / _unit(to_unit)["size"], 0.0
     source, goal = _unit(unit)["pint"], _unit(to_unit)["pint"]
     offset = _registry().Quantity(0.0, source).to(goal).magnitude
     return _registry().Quantity(1.0, source).to(goal).magnitude - offset, offset

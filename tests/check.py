@@ -7,8 +7,8 @@ from pathlib import Path
 
 ROOT = Path(__file__).parent.parent
 CHECKS = {
-    "format": ["ruff", "format", "--check", "--quiet", "bot", "tests"],
-    "lint": ["ruff", "check", "--quiet", "bot", "tests"],
+    "format": ["ruff", "format", "--check", "--quiet", "bot", "tests", "fixtures"],
+    "lint": ["ruff", "check", "--quiet", "bot", "tests", "fixtures"],
     "floors": ["importlinter.cli"],
     "types": ["mypy"],
     "tests": ["pytest", "-q", "--durations=10"],

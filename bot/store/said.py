@@ -23,6 +23,11 @@ def record(db: Database, happening: Happening, earlier: int | None = None) -> in
     return add(db, "message", **defaults | values, kind=kind, earlier=earlier)
 
 
+def record_import(db: Database, who: str, at: datetime, text: str, file: str | None = None) -> int:
+    """Notes that someone brought in a file (a team, an old log); everything read from it stands under this number."""
+    return add(db, "message", kind="import", chat="", who=who, at=at, stored_at=at, text=text, file=file)
+
+
 def message_of(db: Database, chat: str, ref: str | None) -> dict[str, Any] | None:
     """The message that the chat knows as `ref`."""
     if ref is None:

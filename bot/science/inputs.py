@@ -23,15 +23,20 @@ class Unanswerable(Exception):
 
 @dataclass(frozen=True)
 class Asked:
-    """A question on its way to an answer; `assumed` collects what the question itself did not say."""
+    """A question on its way to an answer: `assumed` collects what it did not say, `warned` what is unwise in it."""
 
     question: Question
     known: Known
     assumed: list[str] = field(default_factory=list)
+    warned: list[str] = field(default_factory=list)
 
     def assume(self, words: str) -> None:
         if words not in self.assumed:
             self.assumed.append(words)
+
+    def warn(self, words: str) -> None:
+        if words not in self.warned:
+            self.warned.append(words)
 
 
 def given(asked: Asked, name: str) -> Quantity | None:
@@ -44,6 +49,12 @@ def word(asked: Asked, name: str) -> str | None:
     """The word that the question gives under this name, in small letters."""
     said = asked.question.inputs.get(name)
     return said.lower() if isinstance(said, str) else None
+
+
+def word_as_said(asked: Asked, name: str) -> str | None:
+    """The word that the question gives under this name, as it stands (for units)."""
+    said = asked.question.inputs.get(name)
+    return said if isinstance(said, str) else None
 
 
 def amount(asked: Asked, name: str, unit: str) -> float | None:
@@ -102,7 +113,9 @@ def in_unit(quantity: Quantity, unit: str, name: str = "value") -> float:
     """The quantity as a number of `unit`; Unanswerable where it measures something else or cannot be."""
     wanted = measures(unit)
     if measures(quantity.unit) != wanted:
-        raise Unanswerable(f"{name} was given as {words(quantity)}, but a {wanted} is needed there, such as 10 {unit}.")
+        raise Unanswerable(
+            f"{spoken(name)} {words(quantity)} does not fit: a {wanted} is needed there. Send it in {unit} or the like."
+        )
     check_limit(quantity, name)
     return converted(quantity.value, quantity.unit, unit)
 
@@ -111,6 +124,11 @@ def converted(value: float, unit: str, to_unit: str) -> float:
     """The same amount in another unit of the same kind (both known to pint, or both of one scale of ours)."""
     slope, offset = _line(unit, to_unit)
     return value * slope + offset
+
+
+def is_unit(name: str) -> bool:
+    """Whether this is one of our units."""
+    return name in table("measures")["unit"]
 
 
 def measures(unit: str) -> str:
@@ -123,10 +141,17 @@ def check_limit(quantity: Quantity, name: str) -> None:
     limits = table("measures")["limit"]
     limit = limits.get(quantity.unit) or limits.get(measures(quantity.unit))
     if limit is not None and not _within(quantity, limit):
+        instead = limit.get("instead", "Send what was meant, with its unit.")
         raise Unanswerable(
-            f"{name} {words(quantity)} cannot be: it lies outside {limit['low']:,.10g} to {limit['high']:,.10g} "
-            f"{limit['unit']}. Send what was meant, with its unit."
+            f"{spoken(name)} {words(quantity)} cannot be: it lies outside {limit['low']:,.10g} to "
+            f"{limit['high']:,.10g} {limit['unit']}. {instead}"
         )
+
+
+def spoken(name: str) -> str:
+    """What a person calls an input, to begin a sentence with."""
+    called = table("measures")["spoken"].get(name, name.replace("_", " "))
+    return str(called[0].upper() + called[1:])
 
 
 def words(quantity: Quantity) -> str:

@@ -40,6 +40,14 @@ def days_needed(asked: Asked, parameter: str, change: float, unit: str) -> int:
     return days
 
 
+def warn_if_hasty(asked: Asked, parameter: str, change: float, days: float, unit: str) -> None:
+    """Warns where a change over so many days is faster than the tank's pace; the asker's days stand."""
+    allowed = pace(asked, parameter, change > 0, unit)
+    if abs(change) / days > allowed.per_day * (1 + 1e-9):
+        slower = steps_needed(abs(change), allowed.per_day)
+        asked.warn(f"{abs(change) / days:.3g} {unit} a day is too fast: {allowed.said}, so take {slower} days.")
+
+
 def steps_needed(whole: float, step: float) -> int:
     """The number of equal steps, none larger than `step`, that make up the whole; at least 1."""
     return max(1, ceil(whole / step - 1e-9))

@@ -5,10 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from bot.items import Question
+from bot.science.evaporation import top_off
 from bot.science.inputs import Asked, Unanswerable
+from bot.science.mixing import salt_mix
+from bot.science.salinity_change import salinity_change
 from bot.science.working import Known, Problem, Working
 
-TOPICS: dict[str, Callable[[Asked], Working]] = {}
+TOPICS: dict[str, Callable[[Asked], Working]] = {
+    "salt_mix": salt_mix,
+    "salinity_change": salinity_change,
+    "top_off": top_off,
+}
 
 
 def calculate(question: Question, known: Known) -> Working | Problem:

@@ -7,9 +7,9 @@ A field left at its default means "not said". Everything is frozen; functions el
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 from datetime import date, datetime
-from typing import Any, ClassVar
+from typing import Any, ClassVar, cast
 
 
 @dataclass(frozen=True)
@@ -244,6 +244,11 @@ class Understood:
 
 
 _NO_TANK = frozenset({"stock"})
+
+
+def changed(item: Item, **values: Any) -> Item:
+    """The item with some of its fields changed; TypeError for a field that its kind has not."""
+    return replace(cast(Any, item), **values)  # type: ignore[no-any-return]
 
 
 def as_json(item: Item) -> dict[str, Any]:

@@ -4,14 +4,25 @@ from __future__ import annotations
 
 from sqlite_utils import Database
 
-from bot.messages import Happening
+from bot.assistant import due, incoming, presses
+from bot.assistant.subjects import SUBJECTS
+from bot.messages import Edited, Happening, Incoming, Pressed
 from bot.store.database import writing
 
 
 def handle(db: Database, happening: Happening) -> int | None:
     """Works one happening off: facts, waits, questions and the answers to send go down together.
 
-    Returns the number of the message under which everything was noted; None for one delivered before.
+    Returns the number of the message under which everything was noted; None for one delivered before, or from
+    somebody who is not on the team's list.
     """
     with writing(db):
-        return None
+        match happening:
+            case Incoming():
+                return incoming.take(db, happening, SUBJECTS)
+            case Edited():
+                return incoming.take_edit(db, happening, SUBJECTS)
+            case Pressed():
+                return presses.take(db, happening, SUBJECTS)
+            case _:
+                return due.take(db, happening, SUBJECTS)

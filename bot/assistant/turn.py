@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from sqlite_utils import Database
 
-from bot.items import Item, Situation
+from bot.items import Item, Situation, Understood
 from bot.messages import Button, Outgoing
 from bot.store import logbook
+from bot.store.pending import Pending
+from bot.store.reminders import Reminder
+from bot.store.waits import WaitRow
 from bot.team import Person, Tank, Team
 
 
@@ -31,6 +34,7 @@ class Turn:
     who: Person
     chat: str
     team: Team
+    subjects: Subjects
     text: str = ""
     situation: Situation | None = None
     group: bool = False
@@ -105,4 +109,23 @@ class Part:
 
 
 Handler = Callable[[Turn, Item], list[Part]]
-NOTHING: list[Part] = []
+
+
+@dataclass(frozen=True)
+class Subjects:
+    """Who takes what: filled in subjects.py, carried by every turn, so that subjects need not know each other.
+
+    handlers   by kind of item, or "kind.name" where one event, action or setting has a subject of its own
+    presses    by the first word of a button's data: (turn, the other words) -> parts
+    answers    by the `handler` of an Ask: (turn, question, chosen option or None, the words) -> parts, None: no answer
+    due        by the kind of reminder that has come due
+    due_waits  what comes of waits whose moment has come
+    after      looks at a whole message after its items (warnings, guards): (turn, understood, parts so far) -> more
+    """
+
+    handlers: Mapping[str, Handler]
+    presses: Mapping[str, Callable[[Turn, Sequence[str]], list[Part]]]
+    answers: Mapping[str, Callable[[Turn, Pending, str | None, str], list[Part] | None]]
+    due: Mapping[str, Callable[[Turn, Reminder], list[Part]]]
+    due_waits: Callable[[Turn, Sequence[WaitRow]], list[Part]]
+    after: tuple[Callable[[Turn, Understood, list[Part]], list[Part]], ...] = ()

@@ -6,7 +6,6 @@ Undo is the journal read backwards. A row that someone else has changed since is
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
 from typing import Any
 
 from sqlite_utils import Database
@@ -30,17 +29,16 @@ def alter(db: Database, message_id: int, table: str, row_id: int, /, **values: A
         _note(db, message_id, table, row_id, before, after)
 
 
-def revert(
-    db: Database, message_id: int, cause_id: int, kept: Iterable[str] = ("conversation",)
-) -> list[dict[str, Any]]:
+def revert(db: Database, message_id: int, cause_id: int, own_only: bool = False) -> list[dict[str, Any]]:
     """Takes back what message `cause_id` changed, newest first, as changes of `message_id`.
 
-    Rows changed again by a later message stay as they are: they are returned, for the caller to name.
-    Tables in `kept` (the conversation: which tank is in hand) are not part of what a person takes back.
+    Rows changed again by a later message stay as they are: they are returned, for the caller to name. Which tank a
+    chat has in hand (the conversation) is not part of what a person takes back. `own_only` leaves out what the
+    message had itself taken back (an edit takes back the earlier wording).
     """
     left_alone = []
     for entry in _entries(db, cause_id):
-        if entry["tab"] in kept:
+        if entry["tab"] == "conversation" or (own_only and entry["undoes"]):
             continue
         if _changed_since(db, entry, message_id):
             left_alone.append(entry)

@@ -13,7 +13,7 @@ from sqlite_utils import Database
 # Tables whose rows may change, and only through journal.py.
 STATE = ("roster", "wait", "pending", "reminder", "conversation", "account", "invite")
 # Tables that only grow: who said what, what was understood, what is in force, what changed.
-RECORD = ("message", "fact", "standing", "journal", "seal")
+RECORD = ("message", "fact", "standing", "reversal", "journal", "seal")
 # The bot's own working tables: no part of the record.
 WORK = ("inbox", "outbox", "pulse")
 
@@ -75,6 +75,14 @@ create table standing (
 ) strict;
 create index standing_fact on standing (fact_id, id);
 create index standing_message on standing (message_id);
+
+create table reversal (
+  id integer primary key,
+  message_id integer not null references message (id),
+  target_id integer not null references message (id),
+  what text not null check (what in ('undo', 'put_back'))
+) strict;
+create index reversal_target on reversal (target_id, id);
 
 create table journal (
   id integer primary key,

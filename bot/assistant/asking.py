@@ -1,0 +1,82 @@
+"""Questions that the bot puts: one open at a time, answered by a press or in words, never blocking."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from bot.assistant.turn import Ask, Part, Turn
+from bot.items import as_json
+from bot.messages import Button
+from bot.store import pending
+from bot.store.pending import Pending
+
+
+def put(turn: Turn, asks: Sequence[Ask]) -> tuple[str | None, tuple[Button, ...]]:
+    """Notes the questions of a message; the first is put now, the rest wait. Returns its words and buttons."""
+    if not asks:
+        return None, ()
+    for earlier in pending.unanswered(turn.db, turn.chat):
+        if earlier.state == "open":
+            pending.settle(turn.db, turn.message_id, earlier.id, "waiting")
+    noted = [_note(turn, ask, "open" if ask is asks[0] else "waiting") for ask in asks]
+    return asks[0].text, _options(noted[0])
+
+
+def answer_in_words(turn: Turn) -> list[Part] | None:
+    """The parts that come of a message which answers the chat's open question; None where it does not."""
+    questions = pending.unanswered(turn.db, turn.chat)
+    if not questions or questions[0].state != "open":
+        return None
+    question = questions[0]
+    value = _chosen(question, turn.text)
+    return turn.subjects.answers[question.data["handler"]](turn, question, value, turn.text)
+
+
+def answer_by_press(turn: Turn, question: Pending, index: int) -> list[Part]:
+    """The parts that come of pressing the answer of that place."""
+    value = str(question.options[index])
+    return turn.subjects.answers[question.data["handler"]](turn, question, value, "") or []
+
+
+def settled(turn: Turn, question: Pending, state: str = "answered") -> list[Part]:
+    """Closes a question; the next one that was never put is put now."""
+    pending.settle(turn.db, turn.message_id, question.id, state, data={**question.data, "by": turn.message_id})
+    waiting = [q for q in pending.unanswered(turn.db, turn.chat) if q.asked_at is None]
+    return [put_again(turn, waiting[0])] if waiting else []
+
+
+def put_again(turn: Turn, question: Pending) -> Part:
+    """Puts a waiting question."""
+    again = question.asked_again + (question.asked_at is not None)
+    pending.settle(turn.db, turn.message_id, question.id, "open", asked_at=turn.now, asked_again=again)
+    return Part(lines=(str(question.data["text"]),), buttons=_options(question))
+
+
+def _note(turn: Turn, ask: Ask, state: str) -> Pending:
+    labels = [label for label, _ in ask.options]
+    return pending.ask(
+        turn.db, turn.message_id, turn.chat, turn.who.name, ask.why, as_json(ask.item) if ask.item else {},
+        tuple(value for _, value in ask.options), state, turn.now if state == "open" else None,
+        handler=ask.handler, text=ask.text, labels=labels, **ask.data,
+    )  # fmt: skip
+
+
+def _options(question: Pending) -> tuple[Button, ...]:
+    labels = question.data.get("labels", question.options)
+    return tuple(Button(label[:18], f"q:{question.id}:{i}") for i, label in enumerate(labels))
+
+
+def _chosen(question: Pending, text: str) -> str | None:
+    """The option that the words name, by label or value."""
+    said = text.strip().strip(".!").casefold()
+    labels = question.data.get("labels", question.options)
+    pairs = zip(labels, question.options, strict=True)
+    return next((str(v) for label, v in pairs if said in (label.casefold(), str(v).casefold())), None)
+
+
+def press_answer(turn: Turn, args: Sequence[str]) -> list[Part]:
+    """A button under a question: its answer counts once, while the question is unanswered."""
+    question = pending.find(turn.db, int(args[0]))
+    if question is None or question.state not in ("open", "waiting"):
+        return []
+    return answer_by_press(turn, question, int(args[1]))

@@ -1,0 +1,109 @@
+"""What was unclear: asked back, kept waiting, and read again with the answer. Nothing of it is stored before."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+from bot.assistant import asking
+from bot.assistant.dispatch import parts_of
+from bot.assistant.turn import Ask, Part, Turn
+from bot.items import Clarify, Item, Situation, Understood, as_json, changed, from_json
+from bot.store.pending import Pending
+from bot.understanding.read import read
+from bot.wording import clarify as wording
+
+
+def ask_back(turn: Turn, understood: Understood, _: Sequence[Part]) -> list[Part]:
+    """Asks back for all that is unclear in a message; parts that lack the same thing (the tank) together."""
+    items = [i for i in understood.items if isinstance(i, Clarify)]
+    parts: list[Part] = []
+    seen: set[str] = set()
+    for item in items:
+        if item.why == "which_tank" and item.why in seen:
+            continue
+        seen.add(item.why)
+        together = [i for i in items if i.why == "which_tank"] if item.why == "which_tank" else [item]
+        parts.append(_ask(turn, item, together))
+    return parts
+
+
+def _ask(turn: Turn, item: Clarify, together: Sequence[Clarify]) -> Part:
+    options = wording.options(item, turn.team)
+    kept: dict[str, Any] = {"together": [as_json(i) for i in together], "said_at": turn.said_at.timestamp()}
+    text = wording.question(item, [i.part for i in together], turn.team)
+    return Part(ask=Ask(text, options, "clarify", item.why, item, kept))
+
+
+def answer(turn: Turn, question: Pending, value: str | None, text: str) -> list[Part] | None:
+    """Takes the answer to a question about a part of a message; None where the words do not answer it."""
+    if value == "skip":
+        return [Part(lines=("Left out.",)), *asking.settled(turn, question, "dropped")]
+    item = question.clarify
+    if item is None:
+        return None
+    found = _resolved(turn, question, item, value or text)
+    if not found:
+        return None
+    return [*parts_of(turn, Understood(tuple(found))), *asking.settled(turn, question)]
+
+
+def _resolved(turn: Turn, question: Pending, item: Clarify, words: str) -> list[Item]:
+    """The items that the part means, now that the words say what was missing; [] where they do not."""
+    situation = turn.situation or Situation(now=turn.local(turn.now))
+    if item.why == "which_tank":
+        tank = words if turn.tank(words) else _named_tank(words, situation)
+        together = [_clarify(data) for data in question.data["together"]]
+        return [_with_tank(each, tank, situation) for each in together if each.about or each.part] if tank else []
+    return _read_again(item, words, replace(situation, tank=item.tank or situation.tank))
+
+
+def _read_again(item: Clarify, words: str, situation: Situation) -> list[Item]:
+    """Reads the part with the answer in it; only an answer that leaves nothing unclear is taken."""
+    for phrase in _phrases(item, words):
+        understood = read(phrase, situation)
+        if understood.items and not understood.unread and all(_is_plain(i) for i in understood.items):
+            return list(understood.items)
+    return []
+
+
+def _phrases(item: Clarify, words: str) -> list[str]:
+    """How the part could be said with the answer: the value given, the unit added, the parameter named."""
+    match item.why:
+        case "which_unit":
+            return [f"{item.part} {words}"]
+        case "which_parameter":
+            return [f"{words} {item.part}"]
+        case "unlikely_value":
+            return [f"{item.parameter} {words}"] if item.parameter else []
+        case "missing_amount":
+            return [f"{item.part} {words}"]
+        case "which_time":
+            return [f"{words} {item.part}", f"{item.part} {words}"]
+    return []
+
+
+def _is_plain(item: Item) -> bool:
+    return item.kind in ("reading", "event", "wait", "task", "question")
+
+
+def _named_tank(words: str, situation: Situation) -> str | None:
+    """The tank that the words name and nothing else."""
+    understood = read(f"here {words}", situation)
+    named = {getattr(i, "tank", None) for i in understood.items} - {None}
+    plain = not understood.unread and len(understood.items) == 1 and understood.items[0].kind == "control"
+    return named.pop() if plain and len(named) == 1 else None
+
+
+def _with_tank(item: Clarify, tank: str, situation: Situation) -> Item:
+    if item.about is not None:
+        return changed(item.about, tank=tank)
+    understood = read(item.part, replace(situation, tank=tank))
+    return understood.items[0] if understood.items else replace(item, tank=tank)
+
+
+def _clarify(data: dict[str, Any]) -> Clarify:
+    found = from_json(data)
+    assert isinstance(found, Clarify)
+    return found

@@ -1,0 +1,95 @@
+"""Which tank is in hand, and what the reader may know: the Situation of a message."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from sqlite_utils import Database
+
+from bot.assistant.turn import Turn
+from bot.facts.load import table
+from bot.items import Correction, Item, Reading, Situation, Understood
+from bot.store import conversations, logbook, outbox, pending, said, waits
+
+
+def situation(turn: Turn, reply_ref: str | None = None) -> Situation:
+    """All that the reader is told: names, the tank in hand, the unit habit, what was asked, what is replied to."""
+    team = turn.team
+    tank = turn.tank(tank_in_hand(turn))
+    return Situation(
+        now=turn.local(turn.said_at),
+        units=turn.who.units or team.units,
+        tank=tank.name if tank else None,
+        tanks=tuple(t.name for t in team.tanks),
+        vats=tuple(v.name for v in team.vats),
+        nicknames={nick: t.name for t in team.tanks for nick in t.nicknames},
+        panel=tank.panel if tank else (),
+        people=tuple(p.name for p in team.people),
+        asked=_asked(turn.db, turn.chat, turn.who.name),
+        reply_to=_replied_item(turn.db, turn.chat, reply_ref),
+    )
+
+
+def tank_in_hand(turn: Turn) -> str | None:
+    """The tank whose topic this is, else the one last named here, unless it has been idle too long."""
+    if turn.topic:
+        own = next((t.name for t in turn.team.tanks if str(t.data.get("topic", "")) == turn.topic), None)
+        if own:
+            return own
+    known = conversations.conversation(turn.db, turn.chat)
+    idle = timedelta(minutes=table("conversation")["tank_in_hand"]["idle"])
+    if known.tank is None or known.tank_at is None or turn.now - known.tank_at > idle:
+        return None
+    return known.tank
+
+
+def carry_on(turn: Turn, understood: Understood) -> None:
+    """Notes that the chat was used, and the tank that is in hand from now on: the last one named or used."""
+    named = [t for t in map(_tank_of, understood.items) if t and turn.tank(t)]
+    tank = named[-1] if named else None
+    if tank:
+        conversations.carry_on(
+            turn.db, turn.message_id, turn.chat, who=turn.who.name, tank=tank, tank_at=turn.now, last_at=turn.now
+        )
+    else:
+        conversations.carry_on(turn.db, turn.message_id, turn.chat, who=turn.who.name, last_at=turn.now)
+
+
+def let_go(turn: Turn) -> None:
+    """No tank is in hand any more (the technician has left)."""
+    conversations.carry_on(turn.db, turn.message_id, turn.chat, tank=None, tank_at=None)
+
+
+def _tank_of(item: Item) -> str | None:
+    return getattr(item, "tank", None)
+
+
+def _asked(db: Database, chat: str, who: str) -> tuple[str, ...]:
+    """What an answer could mean just now: the options of the open question, and answers to pings still open."""
+    questions = pending.unanswered(db, chat)
+    options = questions[0].options if questions and questions[0].state == "open" else ()
+    pinged = any(w.state in ("asked", "gate") and who in (w.owner, w.chat) for w in waits.open_waits(db))
+    return (*options, *(("ping",) if pinged else ()))
+
+
+def _replied_item(db: Database, chat: str, ref: str | None) -> Item | None:
+    """The one reading that the message replied to is about; None where it is about none, or several."""
+    found = [f.item for f in replied_facts(db, chat, ref) if isinstance(f.item, Reading | Correction)]
+    return found[0] if len(found) == 1 else None
+
+
+def replied_facts(db: Database, chat: str, ref: str | None) -> list[logbook.Fact]:
+    """The facts in force that came from the message replied to, or that the bot's message quoted."""
+    message_id = replied_message(db, chat, ref)
+    return [f for f in logbook.facts_of(db, [message_id]) if not f.void] if message_id else []
+
+
+def replied_message(db: Database, chat: str, ref: str | None) -> int | None:
+    """The message replied to: a person's own, or the one that the bot's message answered."""
+    if ref is None:
+        return None
+    own = said.message_of(db, chat, ref)
+    if own:
+        return int(own["id"])
+    answer = outbox.sent_as(db, chat, ref)
+    return int(answer["message_id"]) if answer and answer["message_id"] else None

@@ -1,0 +1,24 @@
+"""From understood items to parts: each item goes to its subject, someone hurt before everything else."""
+
+from __future__ import annotations
+
+from bot.assistant.turn import Part, Turn
+from bot.items import Clarify, Item, Understood
+
+
+def parts_of(turn: Turn, understood: Understood) -> list[Part]:
+    """What all items of a message contribute, then what is to be said of the whole, then what must be asked."""
+    parts: list[Part] = []
+    for item in sorted(understood.items, key=lambda i: getattr(i, "action", "") != "person_hurt"):
+        parts += _one(turn, item)
+    for look in turn.subjects.after:
+        parts += look(turn, understood, parts)
+    return parts
+
+
+def _one(turn: Turn, item: Item) -> list[Part]:
+    if isinstance(item, Clarify):
+        return []
+    name = next((n for k in ("event", "action", "subject") if (n := getattr(item, k, None))), "")
+    handler = turn.subjects.handlers.get(f"{item.kind}.{name}") or turn.subjects.handlers.get(item.kind)
+    return handler(turn, item) if handler else []

@@ -1,0 +1,54 @@
+"""Time has passed: every wait and reminder whose moment has come is dealt with, each once."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlite_utils import Database
+
+from bot.assistant.turn import Part, Subjects, Turn
+from bot.messages import Tick
+from bot.store import outbox, reminders, said, waits
+from bot.store.roster import load_team
+from bot.team import Person
+
+THE_BOT = Person(name="", role="bot")
+
+
+def take(db: Database, tick: Tick, subjects: Subjects) -> int | None:
+    """Works off everything due by now; None where nothing was."""
+    due_waits, due_reminders = waits.due(db, tick.at), reminders.due(db, tick.at)
+    if not due_waits and not due_reminders:
+        return None
+    turn = _turn(db, tick, subjects)
+    parts = subjects.due_waits(turn, due_waits) if due_waits else []
+    for each in due_reminders:
+        parts += subjects.due[each.kind](turn, each)
+    _post(turn, parts)
+    return turn.message_id
+
+
+def _turn(db: Database, tick: Tick, subjects: Subjects) -> Turn:
+    message_id = said.record(db, tick)
+    assert message_id is not None
+    return Turn(
+        db=db,
+        message_id=message_id,
+        now=tick.at,
+        said_at=tick.at,
+        who=THE_BOT,
+        chat="",
+        team=load_team(db),
+        subjects=subjects,
+    )
+
+
+def _post(turn: Turn, parts: list[Part]) -> None:
+    for part in parts:
+        for each in part.others:
+            outbox.post(turn.db, each, turn.now, turn.message_id, urgent=part.urgent)
+
+
+def next_moment(db: Database) -> datetime | None:
+    """When to look again."""
+    return waits.next_due(db)

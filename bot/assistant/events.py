@@ -1,0 +1,23 @@
+"""Something done or seen: kept and quoted; a change in per cent with its litres where the volume is known."""
+
+from __future__ import annotations
+
+from bot.assistant.turn import Part, Turn
+from bot.items import Event, Item
+from bot.wording import entries, quantities
+
+
+def take(turn: Turn, item: Item) -> list[Part]:
+    """Keeps an event and quotes it."""
+    assert isinstance(item, Event)
+    turn.keep(item)
+    said = entries.event(item, _litres(turn, item))
+    return [Part(said=(said,), tank=item.tank or item.vat, at=item.at, stored=True)]
+
+
+def _litres(turn: Turn, item: Event) -> str:
+    tank = turn.tank(item.tank)
+    if item.event != "water_change" or item.unit != "%" or item.amount is None or not tank or not tank.volume:
+        return ""
+    amount = quantities.quantity(tank.volume.value * item.amount / 100, tank.volume.unit, 0)
+    return f"({amount} of {quantities.quantity(tank.volume.value, tank.volume.unit, 0)})"

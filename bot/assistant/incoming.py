@@ -1,0 +1,103 @@
+"""A message from the first word to the answer: who and what, understood, kept, judged, quoted back."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+
+from sqlite_utils import Database
+
+from bot.assistant import asking, conversation, replies
+from bot.assistant.dispatch import parts_of
+from bot.assistant.turn import Part, Subjects, Turn
+from bot.items import Understood
+from bot.messages import Edited, Incoming
+from bot.store import logbook, reversals, said
+from bot.store.database import one
+from bot.store.journal import revert
+from bot.store.roster import load_team
+from bot.team import Person, Team
+from bot.understanding.read import read
+
+
+def take(db: Database, message: Incoming, subjects: Subjects) -> int | None:
+    """A new message: one delivered twice, or from a stranger, does nothing."""
+    team = load_team(db)
+    who = team.person(message.who)
+    if who is None:
+        return None
+    message_id = said.record(db, message)
+    if message_id is None:
+        return None
+    _work(_turn(db, message_id, message, who, team, subjects))
+    return message_id
+
+
+def take_edit(db: Database, edit: Edited, subjects: Subjects) -> int | None:
+    """An edited message: what was read from the old words goes out of force, the new words are read."""
+    team = load_team(db)
+    who, first = team.person(edit.who), said.message_of(db, edit.chat, edit.ref)
+    if who is None or first is None:
+        return None
+    earlier = _latest_wording(db, first["id"])
+    if said.message(db, earlier)["text"] == edit.text:
+        return None
+    message_id = said.record(db, edit, earlier=first["id"])
+    if message_id is None:
+        return None
+    turn = _turn(db, message_id, edit, who, team, subjects, written=said.written_at(first))
+    old = _withdraw(turn, earlier)
+    _work(turn, old)
+    return message_id
+
+
+def _turn(
+    db: Database,
+    message_id: int,
+    message: Incoming | Edited,
+    who: Person,
+    team: Team,
+    subjects: Subjects,
+    written: datetime | None = None,
+) -> Turn:
+    extra = {k: getattr(message, k, None) for k in ("topic", "photo", "file", "ref")}
+    turn = Turn(
+        db=db,
+        message_id=message_id,
+        now=message.at,
+        who=who,
+        chat=message.chat,
+        team=team,
+        subjects=subjects,
+        text=message.text,
+        said_at=written or getattr(message, "sent_at", None) or message.at,
+        group=getattr(message, "group", False),
+        **extra,
+    )
+    return replace(turn, situation=conversation.situation(turn, getattr(message, "reply_to", None)))
+
+
+def _work(turn: Turn, old: list[logbook.Fact] | None = None) -> None:
+    answered = asking.answer_in_words(turn) if old is None else None
+    if answered is not None:
+        replies.send(turn, answered)
+        return
+    understood = read(turn.text, turn.situation) if turn.situation and turn.text.strip() else Understood()
+    parts: list[Part] = parts_of(turn, understood)
+    conversation.carry_on(turn, understood)
+    replies.send(turn, parts, unread=understood.unread, old=old or [])
+
+
+def _latest_wording(db: Database, first_id: int) -> int:
+    row = one(db, "select id from message where earlier = ? and kind = 'edited' order by id desc limit 1", [first_id])
+    return int(row["id"]) if row else first_id
+
+
+def _withdraw(turn: Turn, earlier: int) -> list[logbook.Fact]:
+    """Takes the earlier wording out of force; returns the facts that were in force."""
+    gone = [f for f in logbook.facts_of(turn.db, [earlier]) if not f.void]
+    for each in gone:
+        logbook.void(turn.db, turn.message_id, each.id, "edit", turn.now)
+    if not reversals.is_undone(turn.db, earlier):
+        revert(turn.db, turn.message_id, earlier, own_only=True)
+    return gone

@@ -1,0 +1,68 @@
+"""Parts into one reply: the quote first, at most one remark, one question, three buttons; told to others besides."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from bot.assistant import asking
+from bot.assistant.turn import Part, Turn
+from bot.items import Event, Reading
+from bot.messages import Button, Outgoing
+from bot.store import outbox
+from bot.store.logbook import Fact
+from bot.wording import entries, quantities, reply
+
+MOST_BUTTONS = 3
+
+
+def send(turn: Turn, parts: Sequence[Part], unread: Sequence[str] = (), old: Sequence[Fact] = ()) -> None:
+    """Posts the reply that the parts make together, and what they tell others; nothing where nothing is to say."""
+    question, options = asking.put(turn, [p.ask for p in parts if p.ask])
+    draft = reply.Draft(
+        heads=tuple(p.head for p in parts if p.head),
+        quotes=tuple(_quotes(turn, parts, old)),
+        lines=tuple(line for p in parts for line in p.lines),
+        unread=tuple(unread),
+        remark=_remark(parts),
+        question=question,
+    )
+    text = reply.lay_out(draft)
+    urgent = any(p.urgent for p in parts)
+    if text:
+        sound = urgent or any(p.ask and p.ask.hold for p in parts)
+        answer = Outgoing(turn.chat, text, _buttons(turn, parts, options), sound=sound, topic=turn.topic)
+        outbox.post(turn.db, answer, turn.now, turn.message_id, urgent=urgent)
+    for each in (o for p in parts for o in p.others):
+        outbox.post(turn.db, each, turn.now, turn.message_id, urgent=urgent or each.sound)
+
+
+def _quotes(turn: Turn, parts: Sequence[Part], old: Sequence[Fact]) -> Iterable[str]:
+    """A line for each tank and time: "Oak lobby 08:41: 78.4 °F · pH 8.2"."""
+    groups: dict[tuple[str | None, str], list[str]] = {}
+    today = turn.local(turn.now).date()
+    for part in (p for p in parts if p.said):
+        when = entries.clock(turn.local(part.at or turn.said_at), today)
+        groups.setdefault((part.tank, when), []).extend(part.said)
+    for (tank, when), pieces in groups.items():
+        yield f"{f'{tank} ' if tank else ''}{when}: {' · '.join(pieces)}"
+    was = [piece for piece in map(_piece, old) if piece and not any(piece in g for g in groups.values())]
+    if was:
+        yield f"Before: {' · '.join(was)}"
+
+
+def _piece(fact: Fact) -> str:
+    if isinstance(fact.item, Reading):
+        return quantities.reading(fact.item)
+    return entries.event(fact.item) if isinstance(fact.item, Event) else ""
+
+
+def _remark(parts: Sequence[Part]) -> str | None:
+    ranked = sorted((p.remark for p in parts if p.remark), key=lambda r: r[0])
+    return ranked[0][1] if ranked else None
+
+
+def _buttons(turn: Turn, parts: Sequence[Part], options: Sequence[Button]) -> tuple[Button, ...]:
+    """[Undo] leftmost on a storing reply and nowhere else; then the answers to the question; then what parts offer."""
+    undo = [Button("Undo", f"u:{turn.message_id}")] if any(p.stored for p in parts) else []
+    offered = [b for p in parts for b in p.buttons]
+    return tuple([*undo, *options, *offered][:MOST_BUTTONS])

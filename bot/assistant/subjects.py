@@ -1,0 +1,31 @@
+"""Which subject takes what: the tables by which the desk finds its way. One line a subject; nothing is decided here."""
+
+from __future__ import annotations
+
+from bot.assistant import asking, clarifying, corrections, events, questions, readings, tasks, undoing
+from bot.assistant.turn import Subjects
+
+SUBJECTS = Subjects(
+    handlers={
+        "reading": readings.take,
+        "event": events.take,
+        "question": questions.take,
+        "correction": corrections.take,
+        "task": tasks.take,
+        "control.undo": undoing.undo,
+        "control.put_back": undoing.put_back,
+    },
+    presses={
+        "q": asking.press_answer,
+        "u": undoing.press_undo,
+        "p": undoing.press_put_back,
+    },
+    answers={
+        "clarify": clarifying.answer,
+    },
+    due={
+        "task": tasks.due,
+    },
+    due_waits=lambda turn, waits: [],
+    after=(clarifying.ask_back,),
+)

@@ -1,0 +1,72 @@
+"""Taking back: one's own last message, or the one a button stands under; exact, and with a way back."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from bot.assistant.turn import Part, Turn
+from bot.items import Event, Item, Reading, Task, Wait
+from bot.messages import Button
+from bot.store import reversals, said
+from bot.store.logbook import Fact
+from bot.wording import entries, quantities
+
+
+def undo(turn: Turn, item: Item) -> list[Part]:
+    """Takes back the last message of this person that did something."""
+    target = reversals.last_with_effect(turn.db, turn.who.name, turn.message_id)
+    if target is None:
+        return [Part(lines=("Nothing of yours to take back.",))]
+    return _take_back(turn, target)
+
+
+def put_back(turn: Turn, item: Item) -> list[Part]:
+    """Puts in force again what this person took back last."""
+    target = reversals.last_undone(turn.db, turn.who.name, turn.message_id)
+    return _put_back(turn, target) if target else [Part(lines=("Nothing of yours was taken back.",))]
+
+
+def press_undo(turn: Turn, args: Sequence[str]) -> list[Part]:
+    """[Undo] under a reply: takes back the message that it answers, by its own author only, once."""
+    target = int(args[0])
+    if said.message(turn.db, target)["who"] != turn.who.name:
+        return [Part(lines=("Only whoever said it can take it back.",))]
+    if reversals.is_undone(turn.db, target):
+        return [Part(lines=("Already taken back.",))]
+    return _take_back(turn, target)
+
+
+def press_put_back(turn: Turn, args: Sequence[str]) -> list[Part]:
+    """[Put back] under what was taken back, once."""
+    target = int(args[0])
+    return _put_back(turn, target) if reversals.is_undone(turn.db, target) else [Part(lines=("It stands already.",))]
+
+
+def _take_back(turn: Turn, target: int) -> list[Part]:
+    gone = reversals.take_back(turn.db, turn.message_id, target, turn.now)
+    return [Part(head=_listed("Taken back", gone), buttons=(Button("Put back", f"p:{target}"),))]
+
+
+def _put_back(turn: Turn, target: int) -> list[Part]:
+    back = reversals.put_back(turn.db, turn.message_id, target, turn.now)
+    return [Part(head=_listed("Put back", back))]
+
+
+def _listed(verb: str, facts: Sequence[Fact]) -> str:
+    tanks = list(dict.fromkeys(t for f in facts if (t := getattr(f.item, "tank", None))))
+    pieces = " · ".join(filter(None, map(piece, facts)))
+    return f"{verb}, {', '.join(tanks)}: {pieces}" if tanks else f"{verb}: {pieces or 'the last entry'}"
+
+
+def piece(fact: Fact) -> str:
+    """A fact in a few words."""
+    match fact.item:
+        case Reading():
+            return quantities.reading(fact.item)
+        case Event():
+            return entries.event(fact.item)
+        case Task():
+            return f"task: {fact.item.text}"
+        case Wait():
+            return " ".join(filter(None, (fact.item.subject, fact.item.wait.replace("_", " "))))
+    return fact.item.kind

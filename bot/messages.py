@@ -47,10 +47,14 @@ class Pressed:
 
 @dataclass(frozen=True)
 class Tick:
-    """Time has passed: look for what is due. `since` is set on the first one after the bot was down."""
+    """Time has passed: look for what is due.
+
+    The first one after the bot was down says since when (`down_since`) and how many messages wait (`waiting`).
+    """
 
     at: datetime
     down_since: datetime | None = None
+    waiting: int = 0
 
 
 Happening = Incoming | Edited | Pressed | Tick

@@ -9,6 +9,7 @@ from sqlite_utils import Database
 
 from bot.assistant import asking, conversation, replies
 from bot.assistant.dispatch import parts_of
+from bot.assistant.strangers import turn_away
 from bot.assistant.turn import Part, Subjects, Turn
 from bot.items import Understood
 from bot.messages import Edited, Incoming
@@ -25,6 +26,7 @@ def take(db: Database, message: Incoming, subjects: Subjects) -> int | None:
     team = load_team(db)
     who = team.person(message.who)
     if who is None:
+        turn_away(db, message.chat, message.at)
         return None
     message_id = said.record(db, message)
     if message_id is None:

@@ -18,6 +18,7 @@ from bot.store.database import writing
 from bot.store.logbook import keep
 from bot.store.roster import set_up_team
 from bot.store.said import record, record_import
+from bot.store.seal import seal
 
 FOLDER = Path(__file__).parent.parent.parent / "fixtures" / "demo"
 _LAST_WRITTEN = date(2026, 3, 8)
@@ -41,6 +42,7 @@ def load_demo_team(db: Database, now: datetime) -> None:
     with writing(db):
         message_id = record_import(db, "", now - timedelta(weeks=14), "the demo team", "team.json")
         set_up_team(db, message_id, demo_team(now))
+        seal(db, message_id)
 
 
 def demo_team(now: datetime) -> dict[str, Any]:
@@ -68,6 +70,7 @@ def _write_down(db: Database, number: int, line: dict[str, Any]) -> None:
     message_id = record(db, Incoming(at=at, who=who, chat=who, text=line["text"], ref=f"demo-{number}"))
     for item in line["items"]:
         keep(db, message_id or 0, who, from_json(item), at)
+    seal(db, message_id or 0)
 
 
 def _today(zone: str, now: datetime) -> date:

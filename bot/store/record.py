@@ -17,6 +17,7 @@ from bot.store.database import one, rows, writing
 from bot.store.roster import set_up_team, team_json
 from bot.store.said import record_import
 from bot.store.schema import MIGRATIONS, RECORD, STATE
+from bot.store.seal import seal
 
 TABLES = RECORD + STATE
 _HOLD_JSON = frozenset({"item", "before", "after", "data", "options"})
@@ -48,7 +49,9 @@ def bring_in(db: Database, data: Mapping[str, Any], who: str, at: datetime) -> s
 
 
 def _add_team(db: Database, team: Mapping[str, Any], who: str, at: datetime) -> str:
-    set_up_team(db, record_import(db, who, at, f"team {team.get('name', '')}".strip()), team)
+    message_id = record_import(db, who, at, f"team {team.get('name', '')}".strip())
+    set_up_team(db, message_id, team)
+    seal(db, message_id)
     return ", ".join(f"{len(team.get(group, ()))} {group}" for group in ("people", "clients", "tanks", "vats"))
 
 

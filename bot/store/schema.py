@@ -230,4 +230,15 @@ create table pulse (
 ) strict;
 """
 
-MIGRATIONS: tuple[Migration, ...] = (m001_first_tables,)
+
+def m002_the_record_only_grows(db: Database) -> None:
+    """The database itself refuses to change or delete a row of the record, whatever statement tries."""
+    for table in ("message", "fact", "standing", "reversal", "journal", "seal"):
+        for what in ("update", "delete"):
+            db.conn.execute(
+                f"create trigger {table}_no_{what} before {what} on {table}"
+                f" begin select raise(abort, 'the record only grows: {table}'); end"
+            )
+
+
+MIGRATIONS: tuple[Migration, ...] = (m001_first_tables, m002_the_record_only_grows)

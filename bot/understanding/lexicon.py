@@ -1,0 +1,118 @@
+"""Tables of phrases, looked up in tokens.
+
+A table file is facts/words_*.toml: groups of `meaning = "phrase, phrase, ..."`. The phrases are cut by the same tokeniser
+as a message, so "s.g.", "no3-n" and "top off" need no care; a hyphen or apostrophe between words may be typed or left out
+("top-off", "whats"). Names in a situation (tanks, people) become a Lexicon in the same way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from bot.facts.load import table
+from bot.understanding.tokens import Token, tokenise
+
+TABLES = ("words_readings", "words_plain", "words_times", "units")
+"""Every table of words; a new one is named here, so that its words are known to the spelling too."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """The tokens `start` up to (not including) `stop` mean `meaning`."""
+
+    start: int
+    stop: int
+    meaning: str
+
+    @property
+    def span(self) -> frozenset[int]:
+        return frozenset(range(self.start, self.stop))
+
+
+class Lexicon:
+    """Phrases with their meanings; one phrase may have several meanings."""
+
+    def __init__(self, meanings: Mapping[str, Iterable[str]]) -> None:
+        """`meanings` maps each meaning to its phrases."""
+        self._by_first: dict[str, list[tuple[tuple[Token, ...], str]]] = {}
+        for meaning, phrases in meanings.items():
+            for phrase in phrases:
+                self._add(phrase, meaning)
+        for entries in self._by_first.values():
+            entries.sort(key=lambda entry: -len(entry[0]))
+
+    def _add(self, phrase: str, meaning: str) -> None:
+        tokens = tokenise(phrase)
+        if tokens:
+            self._by_first.setdefault(tokens[0].text, []).append((tokens, meaning))
+
+    def at(self, tokens: Sequence[Token], start: int) -> list[Hit]:
+        """Every phrase that begins at token `start`, the longest first."""
+        if start >= len(tokens):
+            return []
+        entries = self._by_first.get(tokens[start].text, ())
+        stops = ((meaning, _stop(phrase, tokens, start)) for phrase, meaning in entries)
+        return [Hit(start, stop, meaning) for meaning, stop in stops if stop]
+
+    def find(self, tokens: Sequence[Token]) -> tuple[Hit, ...]:
+        """The longest phrases at every place, shorter ones inside them left out; several meanings give several hits."""
+        found: list[Hit] = []
+        end = 0
+        for start in range(len(tokens)):
+            hits = self.at(tokens, start)
+            longest = [hit for hit in hits if hit.stop == hits[0].stop]
+            if longest and longest[0].stop > end:
+                found += longest
+                end = longest[0].stop
+        return tuple(found)
+
+    def words(self) -> frozenset[str]:
+        """Every word that occurs in a phrase."""
+        entries = (phrase for group in self._by_first.values() for phrase, _ in group)
+        return frozenset(token.text for phrase in entries for token in phrase if token.is_word)
+
+
+def _stop(phrase: tuple[Token, ...], tokens: Sequence[Token], start: int) -> int:
+    """Where the phrase ends in the text, 0 where it does not stand there."""
+    place = start
+    for wanted in phrase:
+        if place > start and place + 1 < len(tokens) and tokens[place].text == "-" != wanted.text:
+            place += 1
+        if place >= len(tokens) or not _same(wanted, tokens[place], first=place == start):
+            return 0
+        place += 1
+    return place
+
+
+def _same(wanted: Token, typed: Token, first: bool) -> bool:
+    if wanted.text != typed.text:
+        return False
+    return first or not wanted.glued or typed.glued or (wanted.kind, typed.kind) == ("mark", "mark")
+
+
+@cache
+def lexicon(name: str, group: str) -> Lexicon:
+    """The phrases of group `group` in facts/NAME.toml, each with the key it stands under as its meaning."""
+    return Lexicon({meaning: phrases(words) for meaning, words in table(name)[group].items()})
+
+
+def phrases(words: str) -> list[str]:
+    """A table's "a, b, c", on one line or more, as a list."""
+    return [each for each in " ".join(words.split()).split(", ") if each]
+
+
+@cache
+def vocabulary() -> frozenset[str]:
+    """Every word of every table."""
+    return frozenset(token.text for name in TABLES for line in _strings(table(name)) for token in tokenise(line))
+
+
+def _strings(value: Any) -> Iterable[str]:
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, Mapping):
+        for each in value.values():
+            yield from _strings(each)

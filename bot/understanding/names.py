@@ -1,0 +1,209 @@
+"""Where a message names a tank or a vat: in full, half typed, by nickname, by a number or code inside the name.
+
+Every run of words that fits some name is a mention; the names that fit it best are its `options`. Two that fit equally
+well stay both, and are asked about. A name's word that the trade uses for something else ("copper", "ray") counts for
+less when it stands alone, so that a reading or an animal wins.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from bot.facts.load import table
+from bot.items import Situation
+from bot.understanding.lexicon import lexicon, phrases, vocabulary
+from bot.understanding.tokens import Token, tokenise
+
+
+@dataclass(frozen=True, slots=True)
+class Mention:
+    """Tokens `start` up to `stop` name one of `options` (full names). `behind`: after "at", "in", "for" ...;
+    `whole`: a whole name or nickname; `plausible` as in claims."""
+
+    start: int
+    stop: int
+    options: tuple[str, ...]
+    vat: bool = False
+    behind: bool = False
+    whole: bool = False
+    plausible: float = 1.0
+
+    @property
+    def span(self) -> frozenset[int]:
+        return frozenset(range(self.start, self.stop))
+
+
+@dataclass(frozen=True)
+class _Name:
+    full: str
+    words: tuple[str, ...]
+    vat: bool = False
+    nickname: bool = False
+
+
+@dataclass(frozen=True)
+class _Fit:
+    """How well a run of tokens fits a name: the more and the surer words, the better."""
+
+    name: _Name
+    stop: int
+    score: float
+    words: tuple[str, ...]
+
+
+def mentions_in(tokens: Sequence[Token], situation: Situation) -> tuple[Mention, ...]:
+    """Every mention; the longest at each place, and not those inside a longer one."""
+    names = _names(situation)
+    found = [mention for place in range(len(tokens)) if (mention := _mention_at(tokens, place, names))]
+    return tuple(m for m in found if not any(m.span < other.span for other in found))
+
+
+def name_words(situation: Situation) -> frozenset[str]:
+    """The words of all names, for the spelling."""
+    names = (*situation.tanks, *situation.vats, *situation.nicknames, *situation.people)
+    return frozenset(word for name in names for word in _words(name) if word.isalpha() and len(word) > 3)
+
+
+def _names(situation: Situation) -> list[_Name]:
+    full = [_Name(name, _words(name)) for name in situation.tanks]
+    vats = [_Name(name, _words(name), vat=True) for name in situation.vats]
+    nick = [
+        _Name(name, _words(short), vat=name in situation.vats, nickname=True)
+        for short, name in situation.nicknames.items()
+    ]
+    return [name for name in (*full, *vats, *nick) if name.words]
+
+
+def _words(name: str) -> tuple[str, ...]:
+    return tuple(_bare(token.text) for token in tokenise(name) if token.kind in ("word", "number"))
+
+
+def _bare(word: str) -> str:
+    return word[:-2] if word.endswith("'s") else word.replace("'", "")
+
+
+def _mention_at(tokens: Sequence[Token], place: int, names: Iterable[_Name]) -> Mention | None:
+    if tokens[place].kind not in ("word", "number"):
+        return None
+    fits = [fit for name in names if (fit := _fit(tokens, place, name))]
+    if not fits:
+        return None
+    best = max(fit.score for fit in fits)
+    top = [fit for fit in fits if fit.score == best]
+    return _as_mention(tokens, place, top)
+
+
+def _as_mention(tokens: Sequence[Token], place: int, top: list[_Fit]) -> Mention:
+    options = tuple(dict.fromkeys(fit.name.full for fit in top))
+    stop = max(fit.stop for fit in top)
+    start = place
+    while start and tokens[start - 1].text in ("the", "our", "my", "their", "#"):
+        start -= 1
+    behind = start > 0 and tokens[start - 1].text in _LOOKING_BACK
+    whole = any(len(fit.words) == len(fit.name.words) for fit in top)
+    plausible = _plausible(tokens, place, stop, top, whole, behind)
+    return Mention(start - behind, _past_tank(tokens, stop), options, top[0].name.vat, behind, whole, plausible)
+
+
+_LOOKING_BACK = frozenset(("at", "in", "on", "for", "@", "to", "from", "into", "over"))
+
+
+def _past_tank(tokens: Sequence[Token], stop: int) -> int:
+    """ "school tank" is one mention with its last word."""
+    return stop + 1 if stop < len(tokens) and tokens[stop].text in ("tank", "tanks", "aquarium") else stop
+
+
+def _plausible(tokens: Sequence[Token], place: int, stop: int, top: list[_Fit], whole: bool, behind: bool) -> float:
+    if whole or len(top[0].words) > 1:
+        return 1.2
+    if stop < len(tokens) and tokens[stop].text in ("tank", "tanks", "aquarium") or behind:
+        return 1.1
+    word = top[0].words[0]
+    if not word.isalpha():
+        return 0.5
+    return 0.6 if word in trade_words() else 1.0
+
+
+def trade_words() -> frozenset[str]:
+    return vocabulary() - lexicon("words_plain", "everyday").words()
+
+
+def _fit(tokens: Sequence[Token], place: int, name: _Name) -> _Fit | None:
+    left = list(name.words)
+    stop, score, used = place, 0.0, []
+    while stop < len(tokens) and left:
+        step = _step(tokens, stop, left, opening=not used)
+        if step is None:
+            break
+        word, worth, stop = step
+        left.remove(word)
+        used.append(word)
+        score += worth
+    if not used or not _tells(tokens, place, stop, used, name):
+        return None
+    return _Fit(name, stop, score + (0.5 if not left else 0.0), tuple(used))
+
+
+def _step(tokens: Sequence[Token], place: int, left: list[str], opening: bool) -> tuple[str, float, int] | None:
+    """The word of the name that stands at `place`, what it is worth, and where it ends."""
+    token = tokens[place]
+    if not opening and token.text in ("-", ".", "'", "#", "the") and place + 1 < len(tokens):
+        place, token = place + 1, tokens[place + 1]
+    text = _bare(token.text)
+    if text in left:
+        return text, 0.9 if token.slip else 1.0, place + 1
+    spoken = _spoken_number(tokens, place, left)
+    if spoken:
+        return spoken
+    longer = [word for word in left if _stands_for(text, word, left, tokens, place)]
+    return (longer[0], 0.7, place + 1) if longer else None
+
+
+def _spoken_number(tokens: Sequence[Token], place: int, left: list[str]) -> tuple[str, float, int] | None:
+    """ "two ten" for 210."""
+    from bot.understanding.spoken import spoken_at
+
+    if not tokens[place].is_word:
+        return None
+    said = spoken_at(tokens, place)
+    ways = (said.value, *said.others) if said else ()
+    return next(((f"{way:.0f}", 0.9, said.stop) for way in ways if said and f"{way:.0f}" in left), None)
+
+
+def _stands_for(text: str, word: str, left: list[str], tokens: Sequence[Token], place: int) -> bool:
+    """A word cut short ("octo"), an agreed short form ("st"), or the letter of a code ("q3" for Quarantine 3)."""
+    if not text.isalpha() or not word.isalpha():
+        return False
+    if len(text) >= 3 and word.startswith(text):
+        return True
+    if word in _short_forms().get(text, ()):
+        return True
+    following = tokens[place + 1 : place + 2]
+    return any(token.glued and token.text in left for token in following) and word.startswith(text)
+
+
+def _short_forms() -> dict[str, list[str]]:
+    return {short: phrases(words) for short, words in table("words_plain")["short_forms"].items()}
+
+
+def _tells(tokens: Sequence[Token], place: int, stop: int, used: list[str], name: _Name) -> bool:
+    """Whether the words that fit are enough: not a bare number, letter or little word alone, unless it is the name."""
+    if len(used) == len(name.words):
+        return True
+    telling = [word for word in used if word not in lexicon("words_plain", "small").words()]
+    if any(word.isalpha() and len(word) > 1 for word in telling):
+        return not all(word in _too_common() for word in telling)
+    return bool(telling) and len(telling[0]) > 1 and _opens(tokens, place, stop)
+
+
+def _too_common() -> frozenset[str]:
+    return lexicon("words_plain", "common_in_names").words()
+
+
+def _opens(tokens: Sequence[Token], place: int, stop: int) -> bool:
+    """A number alone is a tank only after "at" or "tank", or at the head of a line."""
+    before = tokens[place - 1].text if place else ""
+    heads = place == 0 or tokens[place - 1].kind == "line"
+    colon = stop < len(tokens) and tokens[stop].text == ":"
+    return before in ("at", "@", "#", "tank", "in", "for") or (heads and (colon or stop == len(tokens)))

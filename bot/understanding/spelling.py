@@ -1,0 +1,74 @@
+"""Thumb slips: an unknown word becomes the one known word of the trade, or of a tank's name, that is nearest to it.
+
+Only words of five letters and more are mended, only when exactly one known word is near enough (one slip, from nine
+letters on two; letters changed about count as one), and never a word that is known itself. rapidfuzz is loaded only
+when there is such a word.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cache
+
+from bot.facts.load import table
+from bot.understanding.lexicon import vocabulary
+from bot.understanding.tokens import Token, respelt, tokenise
+
+_SHORTEST = 5
+
+
+def mended(tokens: Sequence[Token], names: frozenset[str]) -> tuple[Token, ...]:
+    """The tokens with slips put right; `names` are the words of the names that exist."""
+    return tuple(_mended(token, names) for token in tokens)
+
+
+def _mended(token: Token, names: frozenset[str]) -> Token:
+    if not token.is_word or len(token.text) < _SHORTEST or not token.text.isalpha() or len(token.text) > 20:
+        return token
+    if token.text in vocabulary() or _begins_one(token.text, names) or _inflected(token.text):
+        return token
+    nearest = _nearest(token.text, names)
+    return respelt(token, nearest) if nearest else token
+
+
+def _begins_one(word: str, names: frozenset[str]) -> bool:
+    return any(name.startswith(word) for name in names)
+
+
+def _inflected(word: str) -> bool:
+    """A known word with an ending ("scrubbing" is told by the tables, "corner's" and "walls" need not be)."""
+    known = vocabulary()
+    return any(word.endswith(end) and word[: -len(end)] in known for end in ("s", "es", "ed", "ing", "er", "ly"))
+
+
+@cache
+def _nearest(word: str, names: frozenset[str]) -> str | None:
+    from rapidfuzz.distance import OSA
+
+    slips = 1 if len(word) < 9 else 2
+    near: dict[str, int] = {}
+    for known in _targets() | names:
+        if len(known) >= _SHORTEST and abs(len(known) - len(word)) <= slips and _same_opening(known, word):
+            distance = OSA.distance(word, known, score_cutoff=slips)
+            if distance <= slips:
+                near[known] = distance
+    best = min(near.values(), default=0)
+    nearest = [known for known, distance in near.items() if distance == best]
+    return nearest[0] if len(nearest) == 1 else None
+
+
+def _same_opening(known: str, word: str) -> bool:
+    """The first letter is seldom wrong; it may be doubled, left out or changed about with the second."""
+    return known[0] == word[0] or known[:2] == word[1::-1] or known[1:3] == word[:2] or known[:2] == word[1:3]
+
+
+@cache
+def _targets() -> frozenset[str]:
+    """The words worth mending to: all but the everyday ones."""
+    plain = {
+        t.text
+        for group in ("small", "everyday")
+        for line in table("words_plain")[group].values()
+        for t in tokenise(line)
+    }
+    return frozenset(word for word in vocabulary() if len(word) >= _SHORTEST and word.isalpha()) - plain

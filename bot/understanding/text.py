@@ -1,0 +1,81 @@
+"""One message on its way to being understood: its tokens, and what is found in them, each looked for once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from bot.items import Situation
+from bot.understanding.durations import Duration, durations_in
+from bot.understanding.lexicon import Hit, lexicon
+from bot.understanding.names import Mention, mentions_in, name_words
+from bot.understanding.numbers import numbers_in
+from bot.understanding.numerals import Number, spoilt_in
+from bot.understanding.spelling import mended
+from bot.understanding.times import Calendar, Instant, instants_in
+from bot.understanding.tokens import Token, tokenise
+from bot.understanding.units import Measure, measures_in
+
+
+@dataclass(frozen=True)
+class Text:
+    """A message as typed (`raw`) and the situation it was said in. Everything found counts in tokens."""
+
+    raw: str
+    situation: Situation
+
+    @cached_property
+    def tokens(self) -> tuple[Token, ...]:
+        return mended(tokenise(self.raw), name_words(self.situation))
+
+    @cached_property
+    def numbers(self) -> tuple[Number, ...]:
+        """Numbers with their hedges, ranges and on-the-spot corrections."""
+        return numbers_in(self.tokens, decimal_comma=self.metric)
+
+    @cached_property
+    def spoilt(self) -> tuple[int, ...]:
+        """Places of digits that make no number."""
+        return spoilt_in(self.tokens)
+
+    @cached_property
+    def measures(self) -> tuple[Measure, ...]:
+        """The same numbers with the unit words behind them."""
+        return measures_in(self.tokens, self.numbers)
+
+    @cached_property
+    def durations(self) -> tuple[Duration, ...]:
+        return durations_in(self.tokens, self.measures, self.situation.now)
+
+    @cached_property
+    def past(self) -> tuple[Instant, ...]:
+        """Instants, taken to lie behind where the words leave it open: for readings and events."""
+        return instants_in(self.tokens, self.durations, Calendar(self.situation.now, self.metric))
+
+    @cached_property
+    def ahead(self) -> tuple[Instant, ...]:
+        """Instants, taken to lie ahead: for tasks and plans."""
+        return instants_in(self.tokens, self.durations, Calendar(self.situation.now, self.metric, ahead=True))
+
+    @cached_property
+    def mentions(self) -> tuple[Mention, ...]:
+        """Where tanks and vats are named, or might be."""
+        return mentions_in(self.tokens, self.situation)
+
+    @property
+    def metric(self) -> bool:
+        return self.situation.units == "metric"
+
+    def hits(self, table: str, group: str) -> tuple[Hit, ...]:
+        """The phrases of facts/TABLE.toml, group GROUP, that occur."""
+        return lexicon(table, group).find(self.tokens)
+
+    def typed(self, start: int, stop: int) -> str:
+        """The words of the tokens `start` up to `stop` as typed."""
+        if start >= stop:
+            return ""
+        return self.raw[self.tokens[start].start : self.tokens[stop - 1].end]
+
+    def measure_at(self, place: int) -> Measure | None:
+        """The measure that begins at this token."""
+        return next((measure for measure in self.measures if measure.start == place), None)

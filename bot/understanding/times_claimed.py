@@ -1,0 +1,15 @@
+"""Claims on the words that tell when something was."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bot.understanding.claims import Claim, When, weigh
+from bot.understanding.text import Text
+
+
+def claims(text: Text) -> Iterator[Claim]:
+    """One for each instant, as it lies behind; tasks and waits take theirs for themselves."""
+    for instant in text.past:
+        weight = weigh(text.tokens, instant.span, 0.9)
+        yield Claim((), instant.span, weight, covers=When(None if instant.is_now else instant.at))

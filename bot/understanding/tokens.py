@@ -1,0 +1,141 @@
+"""A message cut into words, numbers and marks, each with its place in the text as typed.
+
+Nothing is lost: what lies between two tokens is white space or a control character. Letters are compared in one plain
+form (small, without accents; look-alikes of other alphabets, full-width forms and odd dashes made plain), but `typed`
+keeps what was written. `no3`, `po4` and their like (facts/words_readings.toml, `[symbols]`) are one word; every other
+change from letters to digits ends a token, so that "ca420", "30g" and "78f" come apart, with `glued` set.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from dataclasses import dataclass, replace
+from functools import cache
+
+from bot.facts.load import table
+
+LONGEST = 4096
+"""Characters of a message that are read; the rest is handed back as unread."""
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """One word, number or mark; `text` in plain form, `typed` as written at `start:end`; `line` ends a line."""
+
+    kind: str
+    text: str
+    typed: str
+    start: int
+    end: int
+    glued: bool = False
+    slip: bool = False
+
+    @property
+    def is_number(self) -> bool:
+        return self.kind == "number"
+
+    @property
+    def is_word(self) -> bool:
+        return self.kind == "word"
+
+
+def tokenise(text: str) -> tuple[Token, ...]:
+    """The tokens of the first LONGEST characters, in order."""
+    plain, places = _plain_form(text[:LONGEST])
+    found = [_cut(match, places, text) for match in _pattern().finditer(plain)]
+    parts = [part for token in found for part in _list_apart(token)]
+    return tuple(_glue(parts))
+
+
+def respelt(token: Token, text: str) -> Token:
+    """The token read as another word, marked as a slip; what was typed stays."""
+    return replace(token, text=text, slip=True)
+
+
+def _plain_form(text: str) -> tuple[str, list[int]]:
+    letters: list[str] = []
+    places: list[int] = []
+    for place, char in enumerate(text):
+        for letter in _plain_char(char):
+            letters.append(letter)
+            places.append(place)
+    return "".join(letters), places
+
+
+@cache
+def _plain_char(char: str) -> str:
+    if char.isascii():
+        return char.lower() if char.isprintable() or char == "\n" else " "
+    if char in _LOOK_ALIKES:
+        return _LOOK_ALIKES[char]
+    category = unicodedata.category(char)
+    if category in ("Cf", "Mn", "Me"):
+        return ""
+    if category[0] == "C":
+        return " "
+    return _plain_symbol(char, category)
+
+
+def _plain_symbol(char: str, category: str) -> str:
+    if category == "Nd":
+        return str(unicodedata.decimal(char))
+    if category == "No" and unicodedata.normalize("NFKC", char) != char and "⁄" in unicodedata.normalize("NFKC", char):
+        return char
+    if category == "Pd":
+        return "-"
+    folded = "".join(c for c in unicodedata.normalize("NFKD", char) if unicodedata.category(c) != "Mn")
+    return "".join(_LOOK_ALIKES.get(c, c) for c in folded.casefold())
+
+
+# Letters of other alphabets that a thumb or a copied text puts in the place of ours, and marks of one meaning.
+_LOOK_ALIKES = dict(
+    zip(
+        "аеорсухікмтнвАЕОРСУХІКМТНВαορνΑΒΕΖΗΙΚΜΝΟΡΤΥΧµμº˚°×’‘‛´“”„″′−∼～≤≥＜＞",
+        "aeopcyxikmthbaeopcyxikmthbaopvabezhikmnoptyxuu°°°x''''\"\"\"\"'-~~≤≥<>",
+        strict=True,
+    )
+)
+
+
+@cache
+def _pattern() -> re.Pattern[str]:
+    symbols = sorted(table("words_readings")["symbols"]["words"].split(", "), key=len, reverse=True)
+    return re.compile(
+        rf"(?P<symbol>(?<![^\W\d_])(?:{'|'.join(map(re.escape, symbols))})(?![^\W\d_]))"
+        r"|(?P<number>(?:(?<![0-9])[.,])?[0-9]+(?:[.,][0-9]+)*|[¼½¾⅐-⅞])"
+        r"|(?P<word>[^\W\d_]+(?:'[^\W\d_]+)*)"
+        r"|(?P<line>\n)"
+        r"|(?P<mark>[^\s])"
+    )
+
+
+def _cut(match: re.Match[str], places: list[int], text: str) -> Token:
+    start, end = places[match.start()], places[match.end() - 1] + 1
+    kind = "word" if match.lastgroup == "symbol" else str(match.lastgroup)
+    return Token(kind, match.group(), text[start:end], start, end)
+
+
+_ONE_NUMBER = re.compile(
+    r"[.,]?[0-9]+|[0-9]*[.][0-9]+|[0-9]+,[0-9]+|[0-9]{1,3}(?:,[0-9]{3})+(?:[.][0-9]+)?|[0-9]{1,3}(?:[.][0-9]{3})+,[0-9]+"
+    r"|[0-9]*(?:[.][0-9]+){2,}|[¼½¾⅐-⅞]"
+)
+
+
+def _list_apart(token: Token) -> list[Token]:
+    """ "78.4,8.2,1.025" typed without a space is a list; "8,1", "1,350" and "1.0.25" are one number each."""
+    if token.kind != "number" or len(token.text) != len(token.typed) or _ONE_NUMBER.fullmatch(token.text):
+        return [token]
+    parts: list[Token] = []
+    start = token.start
+    for piece in re.split("(,)", token.text):
+        if piece:
+            kind = "mark" if piece == "," else "number"
+            parts.append(Token(kind, piece, piece, start, start + len(piece)))
+        start += len(piece)
+    return parts
+
+
+def _glue(tokens: list[Token]) -> list[Token]:
+    ends = [None, *(token.end for token in tokens)]
+    return [replace(token, glued=token.start == end) for token, end in zip(tokens, ends, strict=False)]

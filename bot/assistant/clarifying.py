@@ -40,8 +40,8 @@ def answer(turn: Turn, question: Pending, value: str | None, text: str) -> list[
     """Takes the answer to a question about a part of a message; None where the words do not answer it."""
     if value == "skip":
         return [Part(lines=("Left out.",)), *asking.settled(turn, question, "dropped")]
-    item = question.clarify
-    if item is None:
+    item = question.item
+    if not isinstance(item, Clarify):
         return None
     found = _resolved(turn, question, item, value or text)
     if not found:

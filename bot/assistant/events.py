@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bot.assistant import doubles
 from bot.assistant.turn import Part, Turn
 from bot.items import Event, Item
 from bot.wording import entries, quantities
@@ -10,9 +11,13 @@ from bot.wording import entries, quantities
 def take(turn: Turn, item: Item) -> list[Part]:
     """Keeps an event and quotes it."""
     assert isinstance(item, Event)
+    held = doubles.guard(turn, item)
+    if held is not None:
+        return held
+    remark = doubles.own_again(turn, item)
     turn.keep(item)
     said = entries.event(item, _litres(turn, item))
-    return [Part(said=(said,), tank=item.tank or item.vat, at=item.at, stored=True)]
+    return [Part(said=(said,), tank=item.tank or item.vat, at=item.at, stored=True, remark=remark)]
 
 
 def _litres(turn: Turn, item: Event) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.assistant import asking, clarifying, corrections, events, questions, readings, tasks, undoing
+from bot.assistant import asking, clarifying, corrections, doubles, events, questions, readings, tasks, undoing
 from bot.assistant.turn import Subjects
 
 SUBJECTS = Subjects(
@@ -22,6 +22,7 @@ SUBJECTS = Subjects(
     },
     answers={
         "clarify": clarifying.answer,
+        "double": doubles.answer,
     },
     due={
         "task": tasks.due,

@@ -10,21 +10,21 @@ from typing import Any
 
 from sqlite_utils import Database
 
-from bot.items import Clarify, from_json
+from bot.items import Item, from_json
 from bot.store.database import instant, one, rows
 from bot.store.journal import alter, put
 
 
 @dataclass(frozen=True)
 class Pending:
-    """A question: `clarify` is what it is about, `options` the answers offered, `data` what the asker keeps."""
+    """A question. `item`: the Clarify, or what is held back; `options`: the answers offered; `data`: the asker's own."""
 
     id: int
     chat: str
     who: str
     message_id: int
     why: str
-    clarify: Clarify | None
+    item: Item | None
     options: tuple[str, ...]
     state: str
     asked_at: datetime | None
@@ -36,7 +36,7 @@ def ask(
     db: Database, message_id: int, chat: str, who: str, why: str, item: Mapping[str, Any],
     options: tuple[str, ...] = (), state: str = "open", asked_at: datetime | None = None, **data: Any,
 ) -> Pending:  # fmt: skip
-    """Notes a question; `item` is the Clarify as JSON, or {} where the question is about no part of a message."""
+    """Notes a question; `item` is a Clarify or what is held back, as JSON; {} for neither."""
     row_id = put(
         db, message_id, "pending", chat=chat, who=who, message_id=message_id, why=why, item=dict(item),
         options=list(options), state=state, asked_at=asked_at, data=data,
@@ -71,10 +71,9 @@ def settle(db: Database, message_id: int, pending_id: int, state: str, **values:
 
 def _row(row: dict[str, Any]) -> Pending:
     item = json.loads(row["item"])
-    clarify = from_json(item) if item else None
     return Pending(
         id=row["id"], chat=row["chat"], who=row["who"], message_id=row["message_id"], why=row["why"],
-        clarify=clarify if isinstance(clarify, Clarify) else None, options=tuple(json.loads(row["options"])),
+        item=from_json(item) if item else None, options=tuple(json.loads(row["options"])),
         state=row["state"], asked_at=instant(row["asked_at"]) if row["asked_at"] else None,
         asked_again=row["asked_again"], data=json.loads(row["data"]),
     )  # fmt: skip

@@ -1,0 +1,33 @@
+"""What is said when two people report the same act on one day."""
+
+from __future__ import annotations
+
+from bot.items import Event
+from bot.wording import entries
+
+
+def stop(tank: str, who: str, earlier: Event, clock: str) -> str:
+    """The line that stops a second dose, feeding or change before it counts."""
+    return f"STOP {tank}: {who.title()} logged {entries.event(earlier)} at {clock}. No more."
+
+
+def question(event: str) -> str:
+    """Asks whether it is one act or two."""
+    noun = {"dose": "dose", "feeding": "feeding", "water_change": "change"}.get(event, "one")
+    return f"Same {noun}, or yours too? Pending."
+
+
+def options(event: str) -> tuple[tuple[str, str], ...]:
+    """The two answers."""
+    too = {"dose": "I poured too", "feeding": "I fed too", "water_change": "I changed too"}.get(event, "Mine too")
+    return (("Same one", "same"), (too, "too"))
+
+
+def own_again(earlier: Event, clock: str) -> str:
+    """A remark where the same person reports a second one."""
+    return f"Watch: second one today, {entries.event(earlier)} at {clock} was yours too"
+
+
+def twice(tank: str, first: str, second: str, event: Event) -> str:
+    """What the owner is told when both were real."""
+    return f"Watch {tank}: {entries.event(event)} twice today, by {first} and by {second}. A retest is set."

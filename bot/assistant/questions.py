@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from bot.assistant.turn import Part, Turn
 from bot.items import Item, Quantity, Question, Reading
-from bot.science.inputs import in_unit
-from bot.science.topics import calculate
 from bot.science.working import Known
 from bot.store import logbook
-from bot.wording import questions as wording
 
 
 def take(turn: Turn, item: Item) -> list[Part]:
     """Answers a question; stores nothing."""
+    # pint is slow to load: only the first question waits for it
+    from bot.science.topics import calculate
+    from bot.wording import questions as wording
+
     assert isinstance(item, Question)
     worked = calculate(item, known(turn, item.tank))
     head, *lines = wording.reply_lines(worked)
@@ -21,6 +22,8 @@ def take(turn: Turn, item: Item) -> list[Part]:
 
 def known(turn: Turn, tank_name: str | None) -> Known:
     """What is on record about a tank: its volume, last confirmed readings, wanted values, orders."""
+    from bot.science.inputs import in_unit
+
     tank = turn.tank(tank_name)
     habit = turn.who.units or turn.team.units
     if tank is None:

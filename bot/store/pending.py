@@ -17,7 +17,7 @@ from bot.store.journal import alter, put
 
 @dataclass(frozen=True)
 class Pending:
-    """A question. `item`: the Clarify, or what is held back; `options`: the answers offered; `data`: the asker's own."""
+    """A question. `item`: a Clarify, or what is held back; `options`: answers offered; `data`: the asker's own."""
 
     id: int
     chat: str

@@ -5,16 +5,38 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from bot.items import Question
+from bot.science.acclimation import float_time
+from bot.science.ammonia import free_ammonia
+from bot.science.bleach import bleach_solution
+from bot.science.blending import temperature_blend
+from bot.science.dechlorination import dechlorination
+from bot.science.dissolved_co2 import co2
+from bot.science.dosing import dose
+from bot.science.drip import drip_rate
 from bot.science.evaporation import top_off
+from bot.science.heating import heating
 from bot.science.inputs import Asked, Unanswerable
 from bot.science.mixing import salt_mix
+from bot.science.oxygen import oxygen
 from bot.science.salinity_change import salinity_change
+from bot.science.treatment import treatment
 from bot.science.working import Known, Problem, Working
 
 TOPICS: dict[str, Callable[[Asked], Working]] = {
     "salt_mix": salt_mix,
     "salinity_change": salinity_change,
     "top_off": top_off,
+    "dose": dose,
+    "bleach_solution": bleach_solution,
+    "dechlorination": dechlorination,
+    "free_ammonia": free_ammonia,
+    "heating": heating,
+    "temperature_blend": temperature_blend,
+    "float_time": float_time,
+    "drip_rate": drip_rate,
+    "treatment": treatment,
+    "oxygen": oxygen,
+    "co2": co2,
 }
 
 

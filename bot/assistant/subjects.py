@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.assistant import asking, clarifying, corrections, doubles, events, questions, readings, tasks, undoing
+from bot.assistant import asking, clarifying, corrections, doubles, events, history, questions, readings, tasks, undoing
 from bot.assistant.turn import Subjects
 
 SUBJECTS = Subjects(
@@ -12,6 +12,7 @@ SUBJECTS = Subjects(
         "question": questions.take,
         "correction": corrections.take,
         "task": tasks.take,
+        "control.history": history.take,
         "control.undo": undoing.undo,
         "control.put_back": undoing.put_back,
     },

@@ -106,6 +106,12 @@ def events(
     )
 
 
+def all_of(db: Database, tank: str, since: datetime, until: datetime) -> list[Fact]:
+    """Every fact about a tank in a span of time, void ones too, newest first."""
+    sql = f"{_SELECT} where f.tank = ? and f.at >= ? and f.at < ? order by f.at desc, f.id desc"
+    return _facts(rows(db, sql, [tank, epoch(since), epoch(until)]))
+
+
 _NAMES = ("parameter", "event", "wait", "topic", "action", "subject")
 _FAR = 1e12
 

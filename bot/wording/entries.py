@@ -36,9 +36,14 @@ def clock(when: datetime, today: date) -> str:
     return time if when.date() == today else f"{day(when.date(), today)} {time}"
 
 
+def name(who: str) -> str:
+    """A person's name as it is written: "Ana"."""
+    return who[:1].upper() + who[1:]
+
+
 def _plain(item: Event, note: str) -> str:
-    name = table("shown")["events"].get(item.event, item.event)
-    return f"{name} {_amount(item)} {item.subject or ''} {note}"
+    what = table("shown")["events"].get(item.event, item.event)
+    return f"{what} {_amount(item)} {item.subject or ''} {note}"
 
 
 def _dose(item: Event, note: str) -> str:
@@ -46,8 +51,8 @@ def _dose(item: Event, note: str) -> str:
 
 
 def _service(item: Event, note: str) -> str:
-    name = table("shown")["events"][item.event]
-    return f"{name}: {item.subject}" if item.subject else f"{name} {note}"
+    what = table("shown")["events"][item.event]
+    return f"{what}: {item.subject}" if item.subject else f"{what} {note}"
 
 
 def _equipment(item: Event, note: str) -> str:

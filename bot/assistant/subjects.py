@@ -2,7 +2,20 @@
 
 from __future__ import annotations
 
-from bot.assistant import asking, clarifying, corrections, doubles, events, history, questions, readings, tasks, undoing
+from bot.assistant import (
+    arriving,
+    asking,
+    clarifying,
+    corrections,
+    doubles,
+    events,
+    helping,
+    history,
+    questions,
+    readings,
+    tasks,
+    undoing,
+)
 from bot.assistant.turn import Subjects
 
 SUBJECTS = Subjects(
@@ -12,6 +25,8 @@ SUBJECTS = Subjects(
         "question": questions.take,
         "correction": corrections.take,
         "task": tasks.take,
+        "control.help": helping.take,
+        "control.here": arriving.take,
         "control.history": history.take,
         "control.undo": undoing.undo,
         "control.put_back": undoing.put_back,

@@ -60,9 +60,9 @@ def flow_figures(asked: Asked, name: str, flow_L_h: float, per: str = "h") -> tu
 
 
 def in_gallons(asked: Asked) -> bool:
-    """Whether the answer's volumes are gallons: the question's own volumes decide, then the habit."""
+    """Whether the answer's volumes are gallons: the question's own volumes and lengths decide, then the habit."""
     said = [each.unit for each in asked.question.inputs.values() if not isinstance(each, str)]
-    gallons, litres = any(unit.startswith("gal") for unit in said), any(_metric(unit) for unit in said)
+    gallons, litres = any(_us(unit) for unit in said), any(_metric(unit) for unit in said)
     return gallons if gallons != litres else asked.known.habit == "us"
 
 
@@ -78,5 +78,9 @@ def _asked_first(asked: Asked, kind: str, order: Sequence[str]) -> list[str]:
     return [wanted, *(each for each in order if each != wanted)]
 
 
+def _us(unit: str) -> bool:
+    return unit in ("in", "ft", "qt") or unit.startswith("gal")
+
+
 def _metric(unit: str) -> bool:
-    return unit in ("L", "mL", "m3") or unit.startswith("L/")
+    return unit in ("cm", "mm", "m", "L", "mL", "m3") or unit.startswith("L/")

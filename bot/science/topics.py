@@ -9,23 +9,33 @@ from bot.science.acclimation import float_time
 from bot.science.ammonia import free_ammonia
 from bot.science.bleach import bleach_solution
 from bot.science.blending import temperature_blend
+from bot.science.conversion import convert
 from bot.science.dechlorination import dechlorination
+from bot.science.dilution import dilution
 from bot.science.dissolved_co2 import co2
 from bot.science.dosing import dose
 from bot.science.drip import drip_rate
 from bot.science.evaporation import top_off
+from bot.science.flow import turnover
 from bot.science.heating import heating
 from bot.science.inputs import Asked, Unanswerable
 from bot.science.mixing import salt_mix
 from bot.science.oxygen import oxygen
+from bot.science.rinsing import rinse
 from bot.science.salinity_change import salinity_change
 from bot.science.treatment import treatment
+from bot.science.volume import volume
 from bot.science.working import Known, Problem, Working
 
 TOPICS: dict[str, Callable[[Asked], Working]] = {
     "salt_mix": salt_mix,
     "salinity_change": salinity_change,
     "top_off": top_off,
+    "dilution": dilution,
+    "rinse": rinse,
+    "volume": volume,
+    "turnover": turnover,
+    "convert": convert,
     "dose": dose,
     "bleach_solution": bleach_solution,
     "dechlorination": dechlorination,

@@ -1,0 +1,95 @@
+"""Readings on one scale a parameter, so that "1.025", "33 ppt" and "53 mS/cm" can be compared."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from math import inf
+
+from bot.facts.load import table
+from bot.items import Quantity, Reading
+from bot.science.alkalinity import alkalinity_meq_L, from_meq_L
+from bot.science.inputs import Unanswerable, converted, measures
+from bot.science.salinity import (
+    conductivity_from_salinity,
+    salinity_from_conductivity,
+    salinity_from_sg,
+    sg_from_salinity,
+)
+
+SCALE = {
+    "temperature": "degC", "salinity": "ppt", "ph": "pH", "alkalinity": "dKH", "hardness": "dGH", "orp": "mV",
+    "conductivity": "uS/cm",
+}  # fmt: skip
+_DEGREES = ("alkalinity", "hardness")
+_COMPENSATED_TO_C = 25.0
+
+
+def scale(parameter: str) -> str:
+    """The unit in which values of a parameter are compared; mg/L for every concentration."""
+    return SCALE.get(parameter, "mg/L")
+
+
+@lru_cache(maxsize=4096)
+def on_scale(parameter: str, value: float, unit: str, reference: str = "20/20") -> float | None:
+    """The value in the parameter's own unit; None where the two cannot be compared (oxygen in % and in mg/L).
+
+    reference   what a specific gravity is set for: a key of facts/instruments.toml
+    """
+    goal = scale(parameter)
+    if unit in (goal, "PSU"):
+        return value
+    try:
+        if parameter in _DEGREES:
+            return from_meq_L(alkalinity_meq_L(Quantity(value, unit)), goal)
+        if parameter == "salinity":
+            return _salinity(value, unit, reference)
+        return converted(value, unit, goal) if measures(unit) == measures(goal) else None
+    except (Unanswerable, KeyError):
+        return None
+
+
+def off_scale(parameter: str, value: float, unit: str, reference: str = "20/20") -> float:
+    """A value of the parameter's own unit in the unit in which somebody reads it; the opposite of `on_scale`."""
+    if unit in (scale(parameter), "PSU"):
+        return value
+    if parameter in _DEGREES:
+        return from_meq_L(alkalinity_meq_L(Quantity(value, scale(parameter))), unit)
+    if unit == "SG":
+        return sg_from_salinity(value, reference)
+    if parameter == "salinity":
+        mS_cm = conductivity_from_salinity(value, _COMPENSATED_TO_C) or inf
+        return converted(mS_cm, "mS/cm", unit)
+    return converted(value, scale(parameter), unit)
+
+
+def interval(reading: Reading) -> tuple[float, float] | None:
+    """Between which values the truth lies as far as the reading says, on the parameter's scale: "<0.25" is 0 to 0.25,
+    ">80" is 80 to infinity, "0.25 to 0.5" its ends, anything else the value twice.
+    """
+    ends = (reading.value, reading.value)
+    if reading.low is not None and reading.high is not None:
+        ends = (reading.low, reading.high)
+    low, high = (_value(reading, end) for end in ends)
+    if low is None or high is None:
+        return None
+    return (0.0 if reading.below else low, inf if reading.above else high)
+
+
+def middle(reading: Reading) -> float | None:
+    """The reading as one number on the parameter's scale: for "<0.25" half of it, for ">80" the 80."""
+    value = _value(reading, reading.value)
+    return value / 2 if value is not None and reading.below else value
+
+
+def _value(reading: Reading, value: float) -> float | None:
+    found = on_scale(reading.parameter, value, reading.unit)
+    factor = table("judging")["ion"].get(reading.parameter) if reading.basis in ("N", "P") else None
+    return found * factor["value"] if found is not None and factor else found
+
+
+def _salinity(value: float, unit: str, reference: str) -> float | None:
+    if unit == "SG":
+        return salinity_from_sg(value, reference)
+    if measures(unit) == "conductivity":
+        return salinity_from_conductivity(converted(value, unit, "mS/cm"), _COMPENSATED_TO_C)
+    return value if measures(unit) == "salinity" else None

@@ -8,11 +8,11 @@ from sqlite_utils import Database
 
 from bot.assistant.turn import Turn
 from bot.facts.load import table
-from bot.items import Correction, Item, Reading, Situation, Understood
+from bot.items import Item, Reading, Situation, Understood
 from bot.store import conversations, logbook, outbox, pending, said, waits
 
 
-def situation(turn: Turn, reply_ref: str | None = None) -> Situation:
+def situation(turn: Turn) -> Situation:
     """All that the reader is told: names, the tank in hand, the unit habit, what was asked, what is replied to."""
     team = turn.team
     tank = turn.tank(tank_in_hand(turn))
@@ -26,7 +26,7 @@ def situation(turn: Turn, reply_ref: str | None = None) -> Situation:
         panel=tank.panel if tank else (),
         people=tuple(p.name for p in team.people),
         asked=_asked(turn.db, turn.chat, turn.who.name),
-        reply_to=_replied_item(turn.db, turn.chat, reply_ref),
+        reply_to=_replied_item(turn),
     )
 
 
@@ -72,16 +72,15 @@ def _asked(db: Database, chat: str, who: str) -> tuple[str, ...]:
     return (*options, *(("ping",) if pinged else ()))
 
 
-def _replied_item(db: Database, chat: str, ref: str | None) -> Item | None:
+def _replied_item(turn: Turn) -> Item | None:
     """The one reading that the message replied to is about; None where it is about none, or several."""
-    found = [f.item for f in replied_facts(db, chat, ref) if isinstance(f.item, Reading | Correction)]
+    found = [f.item for f in replied_facts(turn) if isinstance(f.item, Reading)]
     return found[0] if len(found) == 1 else None
 
 
-def replied_facts(db: Database, chat: str, ref: str | None) -> list[logbook.Fact]:
+def replied_facts(turn: Turn) -> list[logbook.Fact]:
     """The facts in force that came from the message replied to, or that the bot's message quoted."""
-    message_id = replied_message(db, chat, ref)
-    return [f for f in logbook.facts_of(db, [message_id]) if not f.void] if message_id else []
+    return [f for f in logbook.facts_of(turn.db, [turn.replied]) if not f.void] if turn.replied else []
 
 
 def replied_message(db: Database, chat: str, ref: str | None) -> int | None:

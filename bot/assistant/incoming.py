@@ -76,7 +76,9 @@ def _turn(
         group=getattr(message, "group", False),
         **extra,
     )
-    return replace(turn, situation=conversation.situation(turn, getattr(message, "reply_to", None)))
+    reply_to = getattr(message, "reply_to", None)
+    turn = replace(turn, replied=conversation.replied_message(db, message.chat, reply_to))
+    return replace(turn, situation=conversation.situation(turn))
 
 
 def _work(turn: Turn, old: list[logbook.Fact] | None = None) -> None:

@@ -25,6 +25,7 @@ class Turn:
     now      the instant of the happening (aware)
     said_at  when it was written: `now`, unless it is known to have been written earlier
     chat     where it was said; `group` whether others read along
+    replied  the message that this one replies to, or that the bot's message replied to had answered
     """
 
     db: Database
@@ -42,6 +43,7 @@ class Turn:
     photo: str | None = None
     file: str | None = None
     ref: str | None = None
+    replied: int | None = None
 
     @property
     def zone(self) -> ZoneInfo:

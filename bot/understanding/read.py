@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 
 from bot.items import Clarify, Event, Item, Reading, Situation, Understood
-from bot.understanding import names_claimed, times_claimed
+from bot.understanding import names_claimed, readings, times_claimed
 from bot.understanding.claims import Claim, Tank, choose
 from bot.understanding.cover import covered, time_of, vat_of, with_tank
 from bot.understanding.leftover import unread_in
@@ -16,6 +16,7 @@ from bot.understanding.tokens import LONGEST
 PROVIDERS: tuple[Callable[[Text], Iterable[Claim]], ...] = (
     names_claimed.claims,
     times_claimed.claims,
+    readings.claims,
 )
 """Every kind's file offers its claims on a message; the order has no meaning."""
 

@@ -11,6 +11,7 @@ from bot.understanding.lexicon import Hit, lexicon
 from bot.understanding.names import Mention, mentions_in, name_words
 from bot.understanding.numbers import numbers_in
 from bot.understanding.numerals import Number, spoilt_in
+from bot.understanding.parameters import Name, names_in
 from bot.understanding.spelling import mended
 from bot.understanding.times import Calendar, Instant, instants_in
 from bot.understanding.tokens import Token, tokenise
@@ -61,6 +62,11 @@ class Text:
     def mentions(self) -> tuple[Mention, ...]:
         """Where tanks and vats are named, or might be."""
         return mentions_in(self.tokens, self.situation)
+
+    @cached_property
+    def parameters(self) -> tuple[Name, ...]:
+        """Where something that is measured is named."""
+        return names_in(self.tokens)
 
     @property
     def metric(self) -> bool:

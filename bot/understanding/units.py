@@ -86,7 +86,17 @@ def _measure(tokens: Sequence[Token], number: Number) -> Measure:
 
 
 def _may_be(tokens: Sequence[Token], hit: Hit) -> bool:
-    """A mark such as ' or " or # is a unit only when it touches the number."""
+    """A mark such as ' or " or # is a unit only when it touches the number; "in" only with no place behind it."""
+    if tokens[hit.start].text == "in" and not tokens[hit.start].glued and hit.stop < len(tokens):
+        return not tokens[hit.stop].is_word or tokens[hit.stop].text in (
+            "long",
+            "wide",
+            "high",
+            "tall",
+            "deep",
+            "x",
+            "by",
+        )
     return tokens[hit.start].is_word or tokens[hit.start].text in ("%", "‰", "°") or tokens[hit.start].glued
 
 

@@ -1,0 +1,102 @@
+"""What may stand between a name and its number: "ph in the lobby was about 8.2".
+
+A bridge goes over small linking words (they belong to the reading), and over names of tanks, times and other water (they
+keep their own meaning). A wish ("ph should be 8.2", "alk to 9") breaks it: what follows was not measured.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from bot.understanding.lexicon import Hit, lexicon
+from bot.understanding.parameters import TABLE
+from bot.understanding.text import Text
+from bot.understanding.units import Measure
+
+_LONGEST = 10
+
+
+@dataclass(frozen=True)
+class Bridge:
+    """Led from a name to `measure` or to the word `limit`; `used` are the linking words, `of` other water on the way,
+    `basis` how it is reported, `steps` how long the way was."""
+
+    measure: Measure | None = None
+    limit: Hit | None = None
+    used: frozenset[int] = frozenset()
+    basis: str | None = None
+    of: str | None = None
+    steps: int = 0
+
+
+def bridge_from(text: Text, start: int) -> Bridge | None:
+    """The way from token `start`, just behind a name, to its number or limit; None where nothing leads there."""
+    place, used, basis, of, steps = start, set[int](), None, None, 0
+    while place < len(text.tokens) and steps <= _LONGEST:
+        end = _end_at(text, place)
+        if end:
+            return Bridge(*end, frozenset(used), basis, of, steps)
+        step = _step(text, place)
+        if step is None:
+            return None
+        kind, hit = step
+        basis = hit.meaning if kind == "basis" else basis
+        of = hit.meaning if kind == "of" else of
+        used |= hit.span if kind != "passed" else set()
+        place, steps = hit.stop, steps + (0 if kind == "mark" else 1)
+    return None
+
+
+def _end_at(text: Text, place: int) -> tuple[Measure | None, Hit | None] | None:
+    measure = text.measure_at(place)
+    if measure:
+        return measure, None
+    limit = limit_at(text, place)
+    return (None, limit) if limit else None
+
+
+def limit_at(text: Text, place: int) -> Hit | None:
+    """A limit in words ("nd", "off the chart") at this token."""
+    hits = [hit for hit in lexicon(TABLE, "limit").at(text.tokens, place) if hit.meaning in ("below", "above", "zero")]
+    return hits[0] if hits else None
+
+
+def _step(text: Text, place: int) -> tuple[str, Hit] | None:
+    """One step over the token at `place`: what kind it is and where it ends."""
+    passed = next((each for each in _passable(text) if each.start == place), None)
+    if passed:
+        return "passed", Hit(place, passed.stop, "")
+    for kind in ("basis", "of", "link"):
+        hits = lexicon(TABLE, kind).at(text.tokens, place)
+        if hits:
+            is_mark = kind == "link" and not text.tokens[place].is_word
+            return ("mark" if is_mark else kind), hits[0]
+    return None
+
+
+def _passable(text: Text) -> Iterator[Hit]:
+    """Tanks and times that may stand in the way."""
+    for mention in text.mentions:
+        yield Hit(mention.start, mention.stop, "")
+    for instant in text.past:
+        yield Hit(instant.start, instant.stop, "")
+
+
+def bridge_back(text: Text, stop: int) -> tuple[int, frozenset[int]] | None:
+    """From the end of a measure to a name behind it ("12 of nitrate"): where the name may begin, and the links used."""
+    hits = lexicon(TABLE, "link_back").at(text.tokens, stop)
+    return (hits[0].stop, hits[0].span) if hits else (stop, frozenset())
+
+
+def is_wished(text: Text, name_start: int) -> bool:
+    """Whether a wish stands right before the name ("want no3 20", "raise the alk")."""
+    words = lexicon(TABLE, "wish")
+    for place in range(max(0, name_start - 4), name_start):
+        for hit in words.at(text.tokens, place):
+            between = [token.text for token in text.tokens[hit.stop : name_start]]
+            if hit.stop <= name_start and all(
+                word in ("the", "my", "our", "up", "down", "to", "of") for word in between
+            ):
+                return True
+    return False

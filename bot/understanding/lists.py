@@ -1,0 +1,163 @@
+"""Names in a row with numbers in a row ("0/0/40 amm nitrite nitrate", "amm and nitrite both 0"), and numbers that take the
+name said before them ("an hr ago temp was 74.9, 76.1 now", "ph den 8.2 frag 8.1")."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from bot.understanding.bridges import bridge_from, is_wished
+from bot.understanding.lexicon import lexicon
+from bot.understanding.pairs import Pair, limited, pair_of
+from bot.understanding.parameters import TABLE, Name
+from bot.understanding.text import Text
+from bot.understanding.units import Measure
+
+
+def rows_in(text: Text) -> Iterator[tuple[Pair, ...]]:
+    """Every row of names with its numbers or with one number for all: the pairs of a row belong together."""
+    for names in _name_rows(text):
+        links = _between(names)
+        for numbers in _number_rows(text, names, links):
+            yield from _row(text, names, numbers, links)
+        yield from _all_alike(text, names, links)
+
+
+def _row(
+    text: Text, names: Sequence[Name], numbers: Sequence[Measure], links: frozenset[int]
+) -> Iterator[tuple[Pair, ...]]:
+    used = frozenset(range(min(names[0].start, numbers[0].start), max(names[-1].stop, numbers[-1].stop))) | links
+    pairs = [pair_of(text, name, number, used) for name, number in zip(names, numbers, strict=True)]
+    good = [replace(pair, plausible=1.05) for pair in pairs if pair]
+    if len(good) == len(names):
+        yield tuple(good)
+
+
+def _name_rows(text: Text) -> Iterator[list[Name]]:
+    """Runs of two and more different names with nothing but "/", ",", "and" and their like between."""
+    by_start = {name.start: name for name in text.parameters if not name.letter}
+    taken: set[int] = set()
+    for start in sorted(by_start):
+        if start in taken:
+            continue
+        row = [by_start[start]]
+        while (following := _next_name(text, row[-1].stop, by_start)) and following.parameter not in {
+            n.parameter for n in row
+        }:
+            row.append(following)
+        if len(row) > 1:
+            taken |= set(range(row[0].start, row[-1].stop))
+            yield row
+
+
+def _next_name(text: Text, stop: int, by_start: dict[int, Name]) -> Name | None:
+    return by_start.get(_past_separator(text, stop))
+
+
+def _past_separator(text: Text, place: int) -> int:
+    hits = lexicon(TABLE, "list").at(text.tokens, place)
+    place = hits[0].stop if hits else place
+    more = lexicon(TABLE, "list").at(text.tokens, place)
+    return more[0].stop if more else place
+
+
+def _between(names: Sequence[Name]) -> frozenset[int]:
+    return frozenset(range(names[0].start, names[-1].stop))
+
+
+def _number_rows(text: Text, names: Sequence[Name], links: frozenset[int]) -> Iterator[list[Measure]]:
+    """As many numbers as there are names, right behind or right before them."""
+    behind = bridge_from(text, names[-1].stop)
+    if behind and behind.measure and not is_wished(text, names[0].start):
+        row = _run(text, behind.measure)
+        if len(row) == len(names):
+            yield row
+    for measure in text.measures:
+        row = _run(text, measure)
+        if len(row) == len(names) and _reaches(text, row[-1].stop, names[0].start) and _heads(text, measure):
+            yield row
+
+
+def _run(text: Text, first: Measure) -> list[Measure]:
+    """The numbers from `first` on that only separators part."""
+    row = [first]
+    while following := text.measure_at(_past_separator(text, row[-1].stop)):
+        row.append(following)
+    return row
+
+
+def _heads(text: Text, measure: Measure) -> bool:
+    """Whether no number of the same run stands before it."""
+    return not any(other.start < measure.start and measure in _run(text, other)[1:] for other in text.measures)
+
+
+def _reaches(text: Text, stop: int, start: int) -> bool:
+    return stop <= start and all(token.text in (",", ":", "-", "for", "on", "(") for token in text.tokens[stop:start])
+
+
+def _all_alike(text: Text, names: Sequence[Name], links: frozenset[int]) -> Iterator[tuple[Pair, ...]]:
+    """ "amm and nitrite both 0", "ammonia/nitrite nd"."""
+    joined = [token.text for a, b in zip(names, names[1:], strict=False) for token in text.tokens[a.stop : b.start]]
+    bridge = bridge_from(text, names[-1].stop)
+    if (
+        bridge is None
+        or not any(word in ("and", "&", "/", "n", "+") for word in joined)
+        or is_wished(text, names[0].start)
+    ):
+        return
+    if bridge.measure and len(_run(text, bridge.measure)) == 1:
+        yield from _row_of_one(text, names, bridge.measure, links | bridge.used)
+    elif bridge.limit:
+        used = links | bridge.used | bridge.limit.span
+        pairs = [pair for name in names for pair in limited(name, bridge.limit, used, bridge.of)]
+        yield tuple(pairs)
+
+
+def _row_of_one(
+    text: Text, names: Sequence[Name], measure: Measure, used: frozenset[int]
+) -> Iterator[tuple[Pair, ...]]:
+    pairs = [pair_of(text, name, measure, used | measure.span) for name in names]
+    good = [pair for pair in pairs if pair and pair.value.why is None]
+    if len(good) == len(names):
+        yield tuple(good)
+
+
+def inherited_in(text: Text) -> Iterator[Pair]:
+    """A number beside a tank or a time, ending its clause, with a name before it in an earlier place of the message."""
+    for measure in text.measures:
+        name = _name_before(text, measure)
+        if name and _stands_apart(text, measure):
+            pair = pair_of(text, name, measure, measure.span)
+            if pair and pair.value.why is None:
+                yield replace(pair, place=measure.start, plausible=0.8)
+
+
+def _name_before(text: Text, measure: Measure) -> Name | None:
+    before = [name for name in text.parameters if name.stop < measure.start and not name.letter]
+    last = max(before, key=lambda name: (name.stop, name.stop - name.start), default=None)
+    return last if last and bridge_from(text, last.stop) else None
+
+
+def _stands_apart(text: Text, measure: Measure) -> bool:
+    """Beside a tank or a time, and followed by the end of its clause."""
+    beside = [*text.mentions, *text.past]
+    after = next((each for each in beside if each.start == measure.stop), None)
+    stop = after.stop if after else measure.stop
+    before = any(each.stop == measure.start or _passes_link(text, each.stop, measure.start) for each in beside)
+    ends = stop == len(text.tokens) or text.tokens[stop].text in (
+        ",",
+        ".",
+        ";",
+        "\n",
+        "and",
+        "&",
+        "n",
+        "then",
+        "-",
+        "(",
+    )
+    return ends and (before or after is not None)
+
+
+def _passes_link(text: Text, start: int, stop: int) -> bool:
+    return start + 1 == stop and text.tokens[start].text in ("is", "was", ":", "at", "its", "it's", "=", "-")

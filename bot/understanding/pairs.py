@@ -1,0 +1,218 @@
+"""A parameter and its number, found near one another in either order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from bot.facts.load import table
+from bot.understanding.bridges import Bridge, bridge_back, bridge_from, is_wished, limit_at
+from bot.understanding.lexicon import Hit, lexicon, phrases
+from bot.understanding.parameters import TABLE, Name
+from bot.understanding.text import Text
+from bot.understanding.units import Measure, without_unit
+from bot.understanding.values import Value, unit_of_bare, value_of
+
+
+@dataclass(frozen=True)
+class Pair:
+    """`parameter` has `value`, say the tokens `used`; `named`: by its name, not by its unit alone; `before`: the value
+    that it had before, where the text tells it."""
+
+    parameter: str
+    value: Value
+    used: frozenset[int]
+    place: int
+    measure: Measure | None = None
+    basis: str | None = None
+    of: str | None = None
+    below: bool = False
+    above: bool = False
+    plausible: float = 1.0
+    named: bool = True
+
+
+def pairs_in(text: Text) -> tuple[Pair, ...]:
+    """Every pair of a name (or a unit that names) with a number or a limit; they compete, and may overlap."""
+    found = [
+        _with_before(text, _with_basis(text, pair))
+        for pair in (*_name_first(text), *_number_first(text), *_by_unit(text))
+    ]
+    return (*found, *(wider for pair in found for wider in _with_water(text, pair)))
+
+
+def _name_first(text: Text) -> Iterator[Pair]:
+    for name in text.parameters:
+        bridge = bridge_from(text, name.stop)
+        if bridge and not is_wished(text, name.start) and not _too_far(name, bridge):
+            yield from _led(text, name, bridge)
+
+
+def _too_far(name: Name, bridge: Bridge) -> bool:
+    return bridge.steps > (1 if name.letter else 2 if name.open else 10)
+
+
+def _led(text: Text, name: Name, bridge: Bridge) -> Iterator[Pair]:
+    if bridge.limit:
+        yield from limited(name, bridge.limit, name.span | bridge.used, bridge.of)
+    for measure in _versions(text, bridge.measure):
+        pair = pair_of(text, name, measure, name.span | bridge.used | measure.span)
+        if pair:
+            far = 0.97 ** max(0, bridge.steps - 1)
+            yield replace(
+                pair, basis=bridge.basis or pair.basis, of=bridge.of or pair.of, plausible=pair.plausible * far
+            )
+
+
+def _versions(text: Text, measure: Measure | None) -> list[Measure]:
+    """The measure with its unit; and without it, where the unit word may begin something else ("ca 420 mg 1280")."""
+    if measure is None:
+        return []
+    bare = without_unit(measure)
+    opens_next = any(name.start == bare.stop and name.stop >= measure.stop for name in text.parameters)
+    return [measure, bare] if measure.units and opens_next else [measure]
+
+
+def pair_of(text: Text, name: Name, measure: Measure, used: frozenset[int]) -> Pair | None:
+    """The name with the measure as its value, if its unit fits."""
+    value = value_of(name.parameter, measure, _digits(text, measure), name.unit)
+    if value is None:
+        return None
+    number = measure.number
+    plausible = 0.75 if name.letter and value.plausible < 1 else 0.98 if name.open else 1.0
+    return Pair(
+        name.parameter, value, used, name.start, measure, name.basis, name.of, number.below, number.above, plausible
+    )
+
+
+def _digits(text: Text, measure: Measure) -> str:
+    return next((text.tokens[i].text for i in sorted(measure.number.span) if text.tokens[i].is_number), "")
+
+
+def _number_first(text: Text) -> Iterator[Pair]:
+    """ "8.2 ph", "12 ppm of nitrate", "undetectable nitrites"."""
+    for name in text.parameters:
+        for measure in text.measures:
+            back = bridge_back(text, measure.stop)
+            used = _used_backwards(measure, name, back)
+            pair = pair_of(text, name, measure, used) if used and not name.letter else None
+            if pair:
+                yield replace(pair, plausible=pair.plausible * 0.96)
+        for start in range(max(0, name.start - 5), name.start):
+            limit = limit_at(text, start)
+            if limit and limit.stop == name.start and not name.open:
+                yield from limited(name, limit, limit.span | name.span, None, 0.9)
+
+
+def _used_backwards(measure: Measure, name: Name, back: tuple[int, frozenset[int]] | None) -> frozenset[int] | None:
+    if name.start == measure.stop:
+        return measure.span | name.span
+    if back and back[0] == name.start and back[1] and min(back[1]) == measure.stop and not name.open:
+        return measure.span | back[1] | name.span
+    return None
+
+
+def limited(name: Name, limit: Hit, used: frozenset[int], of: str | None, plausible: float = 1.0) -> Iterator[Pair]:
+    """ "nitrite nd": below, value 0; "nitrate off the chart": above a limit that is not said, value 0."""
+    unit = "degC" if name.parameter == "temperature" else name.unit or unit_of_bare(name.parameter, 1e3) or "mg/L"
+    unit = "dKH" if name.parameter == "alkalinity" else unit
+    if name.parameter in ("temperature", "ph", "salinity", "orp"):
+        return
+    yield Pair(
+        name.parameter,
+        Value(0.0, unit),
+        used,
+        name.start,
+        basis=name.basis,
+        of=of or name.of,
+        below=limit.meaning != "above",
+        above=limit.meaning == "above",
+        plausible=plausible,
+    )
+
+
+def _by_unit(text: Text) -> Iterator[Pair]:
+    """ "78f", "35 ppt", "8.4 dkh", and 1.0255, which can only be a specific gravity."""
+    for measure in text.measures:
+        for unit in measure.units:
+            parameter = _parameter_of_unit().get(unit.name)
+            if parameter:
+                one = replace(measure, units=(unit,))
+                value = value_of(parameter, one, _digits(text, measure))
+                if value and _unit_alone(text, measure, unit.name, value):
+                    yield _unnamed(parameter, value, one)
+        if _is_gravity(text, measure):
+            value = value_of("salinity", without_unit(measure), _digits(text, measure))
+            if value and value.why is None:
+                yield _unnamed("salinity", value, without_unit(measure))
+
+
+def _unnamed(parameter: str, value: Value, measure: Measure) -> Pair:
+    number = measure.number
+    return Pair(
+        parameter,
+        value,
+        measure.span,
+        measure.start,
+        measure,
+        below=number.below,
+        above=number.above,
+        plausible=0.9,
+        named=False,
+    )
+
+
+def _unit_alone(text: Text, measure: Measure, unit: str, value: Value) -> bool:
+    """A "c" may be a cup, an "f" or "ms" nothing: alone they must touch the digits and give a usual value."""
+    word = text.tokens[measure.number.stop].text
+    return len(word) > 2 or word == "°" or (text.tokens[measure.number.stop].glued and value.plausible == 1.0)
+
+
+def _is_gravity(text: Text, measure: Measure) -> bool:
+    digits = _digits(text, measure).replace(",", ".")
+    return digits.startswith("1.0") and 5 <= len(digits) <= 6 and measure.number.low is None
+
+
+def _parameter_of_unit() -> dict[str, str]:
+    rows = table(TABLE)["unit_parameter"].items()
+    return {unit: parameter for parameter, units in rows for unit in phrases(units)}
+
+
+def _with_basis(text: Text, pair: Pair) -> Pair:
+    stop = max(pair.used) + 1
+    hits = lexicon(TABLE, "basis").at(text.tokens, stop)
+    if hits:
+        return replace(pair, basis=hits[0].meaning, used=pair.used | hits[0].span)
+    token = text.tokens[stop] if stop < len(text.tokens) else None
+    spelt = token and token.typed in ("N", "P") and pair.measure and pair.measure.unit("concentration")
+    return replace(pair, basis=token.typed, used=pair.used | {stop}) if token and spelt else pair
+
+
+def _with_before(text: Text, pair: Pair) -> Pair:
+    """ "8.0 was 8.2", "20 up from 10": the value of before is only told; "from 8.1 to 8.3": the last one counts."""
+    stop = max(pair.used) + 1
+    at = stop + 1 if stop < len(text.tokens) and text.tokens[stop].text in ("(", ",") else stop
+    for hit in lexicon(TABLE, "trend").at(text.tokens, at):
+        measure = text.measure_at(hit.stop)
+        if hit.meaning == "from" and measure and pair.measure:
+            return replace(pair, used=pair.used | frozenset(range(stop, measure.stop)))
+    return pair
+
+
+def _with_water(text: Text, pair: Pair) -> Iterator[Pair]:
+    """ "tap ph 7.8", "72 in the bag": the same with the other water named beside it."""
+    words = lexicon(TABLE, "of")
+    first, stop = min(pair.used), max(pair.used) + 1
+    for hit in (hit for place in range(max(0, first - 4), first) for hit in words.at(text.tokens, place)):
+        if _reaches(text, hit.stop, first):
+            yield replace(pair, of=hit.meaning, used=pair.used | frozenset(range(hit.start, first)))
+    opener = stop
+    while opener < len(text.tokens) and text.tokens[opener].text in ("in", "of", "from", "the", "at", "out"):
+        opener += 1
+    for hit in words.at(text.tokens, opener) if opener > stop else []:
+        yield replace(pair, of=hit.meaning, used=pair.used | frozenset(range(stop, hit.stop)))
+
+
+def _reaches(text: Text, stop: int, first: int) -> bool:
+    """Whether nothing but "water", "the", a colon or a dash stands between other water's name and the reading."""
+    return stop <= first and all(t.text in ("water", "is", ":", "-", "'s") for t in text.tokens[stop:first])

@@ -15,7 +15,7 @@ from typing import Any
 from bot.facts.load import table
 from bot.understanding.tokens import Token, tokenise
 
-TABLES = ("words_readings", "words_plain", "words_times", "units")
+TABLES = ("words_questions", "words_readings", "words_plain", "words_times", "units")
 """Every table of words; a new one is named here, so that its words are known to the spelling too."""
 
 

@@ -1,0 +1,225 @@
+"""The numbers of a question, each with all that it can measure; which one it does is settled where it is put to use."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from bot.items import Quantity
+from bot.understanding.lexicon import lexicon, phrases
+from bot.understanding.numerals import Number, numeral_at
+from bot.understanding.text import Text
+from bot.understanding.tokens import Token
+from bot.understanding.units import Unit, units_at
+
+SMALL = ("mL", "tsp", "tbsp", "cup", "fl oz", "cL", "dL")
+_PER = frozenset(("per", "/", "a", "an", "each", "every"))
+_SEPARATORS = frozenset(("x", "by", "*", "×"))
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """Tokens `start` up to `stop`: a number with the `units` its unit word can be; none where it is bare.
+    `per`: the unit it is said for ("a day", "per gal"); `dim`: its place in "48 x 24 x 20" (1 to 3);
+    `word`: no number but a word that stands for one ("once", "double", "a gallon"); `ratio`: of "1:100"."""
+
+    start: int
+    stop: int
+    value: float
+    others: tuple[float, ...] = ()
+    units: tuple[Unit, ...] = ()
+    per: str | None = None
+    dim: int = 0
+    word: bool = False
+    ratio: bool = False
+    share: bool = False
+
+    @property
+    def bare(self) -> bool:
+        return not self.units and not self.ratio
+
+    def unit(self, measures: str) -> Unit | None:
+        return next((unit for unit in self.units if unit.measures == measures), None)
+
+    def quantity(self, measures: str) -> Quantity | None:
+        """The number in the unit as said, if the unit can measure that."""
+        unit = self.unit(measures)
+        return Quantity(self.value, unit.name) if unit else None
+
+
+def amounts_in(text: Text, taken: frozenset[int] = frozenset()) -> tuple[Amount, ...]:
+    """Every number of the text but those in tokens already `taken` (a tank's name, an instrument's reference)."""
+    tokens = text.tokens
+    found = _dropped_mended(tokens, list(_numbers(tokens, text.metric, taken)))
+    amounts = [_with_per(tokens, _ratio(tokens, n) or _amount(tokens, n)) for n in found]
+    amounts = _without_second_of_ratio(amounts)
+    amounts += [each for each in _said_by_word(tokens, taken) if not _covered(each, amounts)]
+    return tuple(_measured_out(tokens, sorted(amounts, key=lambda each: each.start)))
+
+
+def _numbers(tokens: Sequence[Token], metric: bool, taken: frozenset[int]) -> Iterable[Number]:
+    place = 0
+    while place < len(tokens):
+        number = None if place in taken else numeral_at(tokens, place, metric)
+        if number:
+            yield number
+        place = number.stop if number else place + 1
+
+
+def _dropped_mended(tokens: Sequence[Token], numbers: list[Number]) -> list[Number]:
+    """Without those that are taken back on the spot ("30 gal sorry 35 gal")."""
+    words = lexicon("words_questions", "taken_back")
+    back = {place for place in range(len(tokens)) if words.at(tokens, place)}
+    kept: list[Number] = []
+    for number in numbers:
+        if kept and any(place in back for place in range(kept[-1].stop, number.start)):
+            kept.pop()
+        kept.append(number)
+    return kept
+
+
+def _amount(tokens: Sequence[Token], number: Number) -> Amount:
+    start = number.stop
+    while number.share and start < len(tokens) and tokens[start].text in ("a", "an", "of", "-"):
+        start += 1
+    if start < len(tokens) and tokens[start].text == "-" and tokens[start].glued:
+        start += 1
+    units, stop = units_at(tokens, start)
+    units = tuple(unit for unit in units if (unit.name, tokens[start].text) != ("cup", "c"))
+    units = () if units and _belongs_to_next(tokens, start, stop, units) else units
+    return Amount(
+        number.start, stop if units else number.stop, number.value, number.others, units, share=number.share
+    )
+
+
+def _belongs_to_next(tokens: Sequence[Token], start: int, stop: int, units: Sequence[Unit]) -> bool:
+    """ "ca 420 mg 1280", "alk 8 kh": a unit word that is also a parameter's, with a number right behind it; "24 in a". """
+    if tokens[start].text == "in" and not tokens[start].glued:
+        return stop < len(tokens) and (tokens[stop].text in ("a", "an", "the", "my", "our") or tokens[stop].is_number)
+    if tokens[start].text in ("c", "f") and not tokens[start].glued and stop < len(tokens):
+        return False
+    named = any(unit.name in ("mg", "g", "dKH", "dGH", "SG") for unit in units)
+    return named and not tokens[start].glued and stop < len(tokens) and tokens[stop].is_number and _is_parameter(tokens[start])
+
+
+def _is_parameter(token: Token) -> bool:
+    return token.text in ("mg", "kh", "gh", "sg")
+
+
+def _ratio(tokens: Sequence[Token], number: Number) -> Amount | None:
+    """ "1:100", "7 : 1", "7 to 1", "1 part to 50"; the value is the greater part over the smaller."""
+    place = number.stop
+    if place + 1 >= len(tokens) or tokens[place].text not in (":", "to"):
+        return None
+    other = numeral_at(tokens, place + 1, False)
+    if other is None or 0 in (number.value, other.value) or 1 not in (number.value, other.value):
+        return None
+    if tokens[place].text == "to" and (units_at(tokens, other.stop)[0] or not _speaks_of_ratios(tokens)):
+        return None
+    big, small = max(number.value, other.value), min(number.value, other.value)
+    return Amount(number.start, other.stop, big / small, ratio=True)
+
+
+def _speaks_of_ratios(tokens: Sequence[Token]) -> bool:
+    said = lexicon("words_questions", "strong").find(tokens)
+    return any(hit.meaning in ("bleach_solution", "dechlorination") for hit in said)
+
+
+def _without_second_of_ratio(amounts: list[Amount]) -> list[Amount]:
+    ratios = [each for each in amounts if each.ratio]
+    return [a for a in amounts if a.ratio or not any(r.start < a.start < r.stop for r in ratios)]
+
+
+def _with_per(tokens: Sequence[Token], amount: Amount) -> Amount:
+    """ "0.6 dkh a day", "25 W per degree C", "38 g per litre", "20 drops/mL": the unit behind "per"."""
+    place = amount.stop
+    if amount.ratio or place + 1 >= len(tokens):
+        return amount
+    if tokens[place].text in _PER:
+        units, stop = units_at(tokens, place + 1)
+        if units and (tokens[place].text not in ("a", "an") or units[0].measures == "time"):
+            return replace(amount, per=_per_name(units), stop=stop)
+        return amount
+    daily = lexicon("words_questions", "interval").at(tokens, place)
+    return replace(amount, per=daily[0].meaning, stop=daily[0].stop) if daily and amount.units else amount
+
+
+def _per_name(units: Sequence[Unit]) -> str:
+    """The unit that stands behind "per" more often: a degree, a volume, a time rather than a cup, a gram, a metre."""
+    order = ("temperature", "volume", "time")
+    return min(units, key=lambda u: order.index(u.measures) if u.measures in order else 9).name
+
+
+def _said_by_word(tokens: Sequence[Token], taken: frozenset[int]) -> Iterable[Amount]:
+    """ "once", "double"; "in a gallon", "over a week", "per degree C": one of it."""
+    for hit in lexicon("words_questions", "doubling").find(tokens):
+        if not hit.start or tokens[hit.start - 1].text != "at":
+            yield Amount(hit.start, hit.stop, float(hit.meaning), word=True)
+    for place in range(1, len(tokens) - 1):
+        kinds = _one_of(tokens, place)
+        units, stop = units_at(tokens, place + 1) if kinds and place not in taken else ((), place)
+        if any(unit.measures in kinds for unit in units) and len(tokens[place + 1].text) > 1:
+            yield Amount(place, stop, 1.0, units=units, word=True)
+
+
+def _one_of(tokens: Sequence[Token], place: int) -> tuple[str, ...]:
+    """What a unit word without a number can measure here."""
+    if tokens[place].text in ("per", "each", "every"):
+        return ("temperature",)
+    whole = tokens[place].text in ("a", "an") and tokens[place - 1].text in _BEFORE_ONE
+    return ("volume", "time", "mass") if whole else ()
+
+
+_BEFORE_ONE = frozenset(phrases("in, into, of, over, for, with, add, within, triple, double, to, take, per"))
+
+
+def _covered(each: Amount, amounts: Sequence[Amount]) -> bool:
+    return any(each.start < other.stop and other.start < each.stop for other in amounts)
+
+
+def _measured_out(tokens: Sequence[Token], amounts: list[Amount]) -> list[Amount]:
+    """ "48 x 24 x 20 in", "4ft by 2ft": numbered; a unit said once, at the end, is that of all."""
+    runs: list[list[int]] = []
+    for place, amount in enumerate(amounts):
+        joined = runs and runs[-1][-1] == place - 1 and _is_by(tokens, amounts[place - 1], amount)
+        runs[-1:] = [[*runs[-1], place]] if joined else [*runs[-1:], [place]]
+    done = list(amounts)
+    for run in (run for run in runs if 1 < len(run) <= 3):
+        last = done[run[-1]]
+        lengths = last.units if last.unit("length") else ()
+        if all(done[i].bare or done[i].unit("length") for i in run):
+            for order, i in enumerate(run, 1):
+                done[i] = replace(done[i], dim=order, units=done[i].units or lengths)
+    return done
+
+
+def _is_by(tokens: Sequence[Token], first: Amount, second: Amount) -> bool:
+    between = [token.text for token in tokens[first.stop : second.start]]
+    return len(between) == 1 and between[0] in _SEPARATORS
+
+
+def loose_units(text: Text, amounts: Sequence[Amount]) -> tuple[tuple[int, Unit], ...]:
+    """Unit words with no number: the unit that the answer is wanted in, with its place."""
+    used = {i for each in amounts for i in range(each.start, each.stop)}
+    found: list[tuple[int, Unit]] = []
+    place = 0
+    while place < len(text.tokens):
+        units, stop = units_at(text.tokens, place) if place not in used else ((), place)
+        if units and _may_be_wanted(text.tokens, place, stop):
+            found += [(place, unit) for unit in units]
+        place = max(stop, place + 1)
+    return tuple(found)
+
+
+def _may_be_wanted(tokens: Sequence[Token], place: int, stop: int) -> bool:
+    before = tokens[place - 1].text if place else ""
+    asked_for = before in ("in", "to", "as", "many", "=", "of", "into")
+    if tokens[place].text in _ONLY_ASKED and not asked_for:
+        return False
+    if tokens[place].text in _NOT_LOOSE or before in ("per", "/", "a", "an", "each", "every"):
+        return False
+    return asked_for or len(tokens[place].text) > 1 or stop - place > 1
+
+
+_NOT_LOOSE = frozenset(phrases("in, us, ms, pump, pumps, jug, jugs, bucket, buckets, keys, lit, dash, #, ', \", sat, deg, m, d, °"))
+_ONLY_ASKED = frozenset(phrases("qt, kh, gh, dkh, dgh, caco3, pt"))

@@ -1,0 +1,234 @@
+"""What a number of a question measures in a given place, in the unit as said; a bare number takes the customary unit."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from bot.items import Quantity
+from bot.understanding.questions_amounts import SMALL, Amount
+
+_MASS_PER_VOLUME = ("g", "kg", "lb", "oz", "cup")
+_TIME_NAMES = ("day", "week", "month", "h", "min", "year")
+
+
+@dataclass(frozen=True)
+class Context:
+    """What the rest of the question says of units: the habit, the parameter it is about, the units of its other numbers."""
+
+    metric: bool = False
+    parameter: str | None = None
+    temperature: str | None = None
+    length: str | None = None
+    volume: str | None = None
+
+    def likely(self, amount: Amount, kind: str, pull: float) -> float:
+        """What speaks for this meaning of the number beside the words around it."""
+        if not amount.bare:
+            return 0.8 if kind not in ("rate",) else 0.5
+        if kind in _NEED_A_UNIT:
+            return -0.5 if pull >= _NEEDED_PULL else -3.0
+        return _bare_likely(amount, kind, pull)
+
+
+_NEED_A_UNIT = frozenset(("volume", "small", "mass", "time", "length", "power", "share", "flow", "turnover", "difference"))
+_NEEDED_PULL = 1.5
+
+
+def _bare_likely(amount: Amount, kind: str, pull: float) -> float:
+    value = amount.value
+    gravity = looks_like_sg(value)
+    if kind == "salinity":
+        return 1.2 if gravity else (-0.3 if pull > 1 else -1.5)
+    if gravity:
+        return -1.5
+    if kind == "temperature":
+        return 0.0 if 2 <= value <= 212 and (pull > 1 or value >= 10) else -1.5
+    if kind == "ph":
+        return 0.3 if 3 <= value <= 11 else -0.6
+    if kind == "count":
+        return 0.3 if value == int(value) and value <= 60 else -2.0
+    return 0.0
+
+
+def looks_like_sg(value: float) -> bool:
+    """Whether a bare number is a specific gravity as people type it: 1.0xx, a slip such as 1.25, or "1025"."""
+    return 0.98 <= value < 1.3 and value != 1 and round(value, 1) != value or 1000 < value <= 1046
+
+
+def measured(amount: Amount, kind: str, context: Context) -> Quantity | None:
+    """The amount as a measure of this kind; None where it cannot be one."""
+    special = _SPECIAL.get(kind)
+    if special:
+        return special(amount, context)
+    if amount.ratio or (amount.per and (kind != "volume" or amount.per not in _TIME_NAMES)):
+        return None
+    if amount.bare:
+        unit = _bare_unit(kind, amount.value, context)
+        return None if unit is None else _as_bare(amount.value, unit)
+    return amount.quantity(kind)
+
+
+def _as_bare(value: float, unit: str) -> Quantity:
+    return Quantity(value / 1000 if unit == "SG" and value >= 1000 else value, unit)
+
+
+def _bare_unit(kind: str, value: float, context: Context) -> str | None:
+    if kind == "salinity":
+        return "SG" if looks_like_sg(value) else "ppt"
+    if kind == "temperature":
+        return _degrees(value, context)
+    if kind == "alkalinity":
+        return "dKH" if value <= 25 else "mg/L CaCO3"
+    if kind == "conductivity":
+        return "mS/cm" if value < 200 else "uS/cm"
+    if kind == "volume":
+        return context.volume or ("L" if context.metric else "gal")
+    if kind == "length":
+        return context.length or ("cm" if context.metric else "in")
+    return _BARE_UNITS.get(kind)
+
+
+_BARE_UNITS = {
+    "concentration": "mg/L",
+    "hardness": "dGH",
+    "share": "%",
+    "time": "min",
+    "power": "W",
+    "turnover": "1/h",
+    "flow": "gal/h",
+}
+
+
+def _degrees(value: float, context: Context) -> str:
+    if value >= 50 or (value >= 36 and context.temperature == "degF"):
+        return "degF"
+    if value < 36 and context.temperature != "degF":
+        return "degC"
+    return context.temperature or ("degC" if context.metric else "degF")
+
+
+def _concentration(amount: Amount, context: Context) -> Quantity | None:
+    found = amount.quantity("concentration")
+    if amount.per or amount.ratio or (found and found.unit == "g/L"):
+        return None
+    return Quantity(amount.value, "mg/L") if amount.bare else found
+
+
+def _grams_per_litre(amount: Amount, context: Context) -> Quantity | None:
+    if amount.per == "L" and amount.unit("mass"):
+        return Quantity(amount.value, "g/L") if amount.quantity("mass") == Quantity(amount.value, "g") else None
+    found = amount.quantity("concentration")
+    return found if found and found.unit == "g/L" else None
+
+
+def _yield(amount: Amount, context: Context) -> Quantity | None:
+    if amount.per in ("gal", "L"):
+        unit = next((u.name for u in amount.units if u.name in _MASS_PER_VOLUME and u.name != "gal"), None)
+        return Quantity(amount.value, f"{unit}/{amount.per}") if unit else None
+    return _grams_per_litre(amount, context)
+
+
+def _parameter(amount: Amount, context: Context) -> Quantity | None:
+    """A value of the parameter that the question is about, in the unit said or the parameter's own."""
+    if amount.per or amount.ratio:
+        return None
+    kind = _KIND_OF.get(context.parameter or "", "concentration")
+    if amount.bare:
+        return measured(amount, kind, context)
+    found = amount.quantity(kind) or amount.quantity("concentration") or amount.quantity("alkalinity")
+    found = found or amount.quantity("hardness")
+    if found and found.unit == "mg/L" and kind == "alkalinity":
+        return Quantity(found.value, "mg/L CaCO3")
+    return None if found and found.unit == "g/L" else found
+
+
+_KIND_OF = {"alkalinity": "alkalinity", "hardness": "hardness"}
+
+
+def _rate(amount: Amount, context: Context) -> Quantity | None:
+    if amount.per not in _TIME_NAMES:
+        return None
+    bare = Amount(amount.start, amount.stop, amount.value, units=amount.units)
+    salinity = amount.quantity("salinity")
+    return salinity or _parameter(bare, context)
+
+
+def _difference(amount: Amount, context: Context) -> Quantity | None:
+    unit = amount.unit("temperature")
+    if amount.per or amount.ratio or not (unit or amount.bare):
+        return None
+    name = unit.name if unit and unit.name != "deg" else context.temperature or ("degC" if context.metric else "degF")
+    return Quantity(amount.value, f"delta_{name}")
+
+
+def _temperature(amount: Amount, context: Context) -> Quantity | None:
+    if amount.per or amount.ratio or amount.word:
+        return None
+    unit = amount.unit("temperature")
+    if unit is None and not amount.bare:
+        return None
+    open_ = unit is None or unit.name == "deg"
+    return Quantity(amount.value, _degrees(amount.value, context) if open_ or unit is None else unit.name)
+
+
+def _small(amount: Amount, context: Context) -> Quantity | None:
+    found = None if amount.per else amount.quantity("volume")
+    return found if found and found.unit in SMALL else None
+
+
+def _loss(amount: Amount, context: Context) -> Quantity | None:
+    if amount.per not in ("degC", "degF", "deg") or not amount.unit("power"):
+        return None
+    name = amount.per if amount.per != "deg" else context.temperature or ("degC" if context.metric else "degF")
+    return Quantity(amount.value, f"W/{name}")
+
+
+def _flow(amount: Amount, context: Context) -> Quantity | None:
+    """ "600 gph", and a volume for each time ("2 gal daily")."""
+    volume = amount.quantity("volume")
+    joined = f"{volume.unit}/{amount.per}" if volume and amount.per else ""
+    if joined in _FLOWS:
+        return Quantity(amount.value, joined)
+    return None if amount.per else amount.quantity("flow")
+
+
+_FLOWS = frozenset(("gal/h", "gal/day", "gal/min", "L/h", "L/day", "L/min", "mL/min"))
+
+
+def _count(amount: Amount, context: Context) -> Quantity | None:
+    whole = (amount.bare or amount.word) and not amount.share and not amount.units
+    return Quantity(amount.value, "") if whole else None
+
+
+def _drops_per_mL(amount: Amount, context: Context) -> Quantity | None:
+    counted = amount.unit("drops") or amount.bare
+    return Quantity(amount.value, "") if counted and amount.per == "mL" else None
+
+
+def _share(amount: Amount, context: Context) -> Quantity | None:
+    if amount.share and not amount.units:
+        return Quantity(round(amount.value * 100, 10), "%")
+    if amount.bare:
+        return None if amount.per or amount.word else Quantity(amount.value, "%")
+    return amount.quantity("share")
+
+
+_SPECIAL: dict[str, Callable[[Amount, Context], Quantity | None]] = {
+    "concentration": _concentration,
+    "gL": _grams_per_litre,
+    "yield": _yield,
+    "parameter": _parameter,
+    "rate": _rate,
+    "difference": _difference,
+    "temperature": _temperature,
+    "small": _small,
+    "loss": _loss,
+    "flow": _flow,
+    "count": _count,
+    "drops_per_mL": _drops_per_mL,
+    "share": _share,
+    "ratio": lambda amount, context: Quantity(amount.value, "") if amount.ratio else None,
+    "ph": lambda amount, context: Quantity(amount.value, "pH") if amount.bare and not amount.word else None,
+    "salinity_step": lambda amount, context: amount.quantity("salinity") if not amount.per else None,
+}

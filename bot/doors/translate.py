@@ -67,6 +67,13 @@ def chat_number(update: Mapping[str, Any]) -> str:
     return str(chat.get("id", "")) if isinstance(chat, Mapping) else ""
 
 
+def sender_number(update: Mapping[str, Any]) -> str:
+    """The number of whoever sent an update, "" where it names nobody; never raises."""
+    inner: Any = update.get("message") or update.get("edited_message") or update.get("callback_query") or {}
+    sender = inner.get("from", {}) if isinstance(inner, Mapping) else {}
+    return str(sender.get("id", "")) if isinstance(sender, Mapping) else ""
+
+
 def start_payload(text: str) -> str | None:
     """What stands behind /start; None where the text is no /start, or a bare one."""
     found = re.fullmatch(r"/start\s+(\S{1,64})\s*", text)

@@ -29,6 +29,19 @@ def open_updates(db: Database, limit: int = 500) -> list[dict[str, Any]]:
     return [row | {"raw": json.loads(row["raw"])} for row in found]
 
 
+def next_in_each_chat(db: Database, most: int = 20) -> list[dict[str, Any]]:
+    """Updates not yet worked off, the first few of each chat, in turns: nobody waits behind another's flood."""
+    place = "row_number() over (partition by chat order by id) as place"
+    inner = f"select *, {place} from inbox where done_at is null"
+    found = rows(db, f"select * from ({inner}) where place <= ? order by place, id", [most])
+    return [row | {"raw": json.loads(row["raw"])} for row in found]
+
+
+def blank(db: Database, row_id: int) -> None:
+    """Forgets what the update said (a stranger's words, a code); its number stays, against a second delivery."""
+    change(db, "inbox", row_id, raw="{}")
+
+
 def worked_off(db: Database, row_id: int, at: datetime) -> None:
     """The update's effects are stored; call it in the same transaction."""
     change(db, "inbox", row_id, done_at=at)

@@ -28,6 +28,13 @@ def unsent(db: Database, limit: int = 100) -> list[dict[str, Any]]:
     return rows(db, sql, [limit])
 
 
+def heads(db: Database) -> list[dict[str, Any]]:
+    """The next row of each chat that waits for delivery, urgent ones first."""
+    place = "row_number() over (partition by chat order by urgent desc, id) as place"
+    inner = f"select *, {place} from outbox where sent_at is null and parked is null"
+    return rows(db, f"select * from ({inner}) where place = 1 order by urgent desc, id")
+
+
 def crossed_off(db: Database, row_id: int, at: datetime, ref: str | None = None) -> None:
     """Delivered; `ref` is the number that the chat service gave the message."""
     change(db, "outbox", row_id, sent_at=at, ref=ref)
@@ -36,6 +43,16 @@ def crossed_off(db: Database, row_id: int, at: datetime, ref: str | None = None)
 def put_off(db: Database, row_id: int, until: datetime) -> None:
     """Not delivered; to be tried again at `until`."""
     db.conn.execute("update outbox set tries = tries + 1, next_try_at = ? where id = ?", [epoch(until), row_id])
+
+
+def try_at_once(db: Database) -> None:
+    """What was put off may be tried now."""
+    db.conn.execute("update outbox set next_try_at = null where next_try_at is not null and sent_at is null")
+
+
+def without_topic(db: Database, row_id: int) -> None:
+    """Its topic is gone: it goes to the group itself."""
+    change(db, "outbox", row_id, topic=None)
 
 
 def park(db: Database, row_id: int, why: str) -> None:

@@ -1,0 +1,33 @@
+"""A loopback server, a database with ana and mara on the list, and the service between them."""
+
+import pytest
+
+from tests.doors.running import Serving, set_up
+from tests.loopback.server import Loopback
+
+ANA, MARA, EVE = 11, 12, 66
+
+
+@pytest.fixture
+def server():
+    with Loopback() as running:
+        yield running
+
+
+@pytest.fixture
+def path(tmp_path):
+    set_up(tmp_path / "team.db", {"ana": ANA, "mara": MARA})
+    return tmp_path / "team.db"
+
+
+@pytest.fixture
+def ana(server):
+    return server.person(ANA, "Ana")
+
+
+@pytest.fixture
+def serving(server, path, tmp_path):
+    running = Serving(server, path, tmp_path / "log")
+    yield running
+    if running.process and running.process.poll() is None:
+        running.kill()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import UTC, datetime
 from typing import Any
 
 from bot.assistant import asking
@@ -32,7 +33,8 @@ def ask_back(turn: Turn, understood: Understood, _: Sequence[Part]) -> list[Part
 def _ask(turn: Turn, item: Clarify, together: Sequence[Clarify]) -> Part:
     options = wording.options(item, turn.team)
     kept: dict[str, Any] = {"together": [as_json(i) for i in together], "said_at": turn.said_at.timestamp()}
-    text = wording.question(item, [i.part for i in together], turn.team)
+    tank = item.tank or (turn.situation.tank if turn.situation and item.why != "which_tank" else None)
+    text = wording.question(replace(item, tank=tank), [i.part for i in together], turn.team)
     return Part(ask=Ask(text, options, "clarify", item.why, item, kept))
 
 
@@ -46,7 +48,8 @@ def answer(turn: Turn, question: Pending, value: str | None, text: str) -> list[
     found = _resolved(turn, question, item, value or text)
     if not found:
         return None
-    return [*parts_of(turn, Understood(tuple(found))), *asking.settled(turn, question)]
+    written = replace(turn, said_at=datetime.fromtimestamp(float(question.data["said_at"]), UTC))
+    return [*parts_of(written, Understood(tuple(found))), *asking.settled(turn, question)]
 
 
 def _resolved(turn: Turn, question: Pending, item: Clarify, words: str) -> list[Item]:

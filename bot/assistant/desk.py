@@ -8,6 +8,7 @@ from bot.assistant import due, incoming, presses
 from bot.assistant.subjects import SUBJECTS
 from bot.messages import Edited, Happening, Incoming, Pressed
 from bot.store.database import writing
+from bot.store.seal import seal
 
 
 def handle(db: Database, happening: Happening) -> int | None:
@@ -17,12 +18,19 @@ def handle(db: Database, happening: Happening) -> int | None:
     somebody who is not on the team's list.
     """
     with writing(db):
-        match happening:
-            case Incoming():
-                return incoming.take(db, happening, SUBJECTS)
-            case Edited():
-                return incoming.take_edit(db, happening, SUBJECTS)
-            case Pressed():
-                return presses.take(db, happening, SUBJECTS)
-            case _:
-                return due.take(db, happening, SUBJECTS)
+        message_id = _taken(db, happening)
+        if message_id is not None:
+            seal(db, message_id)
+        return message_id
+
+
+def _taken(db: Database, happening: Happening) -> int | None:
+    match happening:
+        case Incoming():
+            return incoming.take(db, happening, SUBJECTS)
+        case Edited():
+            return incoming.take_edit(db, happening, SUBJECTS)
+        case Pressed():
+            return presses.take(db, happening, SUBJECTS)
+        case _:
+            return due.take(db, happening, SUBJECTS)

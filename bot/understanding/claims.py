@@ -24,7 +24,7 @@ _WIDTH = 64
 @dataclass(frozen=True)
 class Tank:
     """Says that a claim's words name a tank or vat; `options` are all that they could mean. `behind`: it stands after
-    "at", "in", "for" and looks back; `sure`: more than half a name, or a nickname or code."""
+    "at", "in", "for" and looks back."""
 
     options: tuple[str, ...]
     vat: bool = False
@@ -33,9 +33,11 @@ class Tank:
 
 @dataclass(frozen=True)
 class When:
-    """Says that a claim's words tell the time of what stands around them; `at` None is "now"."""
+    """Says that a claim's words tell the time of what stands around them; `at` None is "now"; `doubt`: which day
+    that hour belongs to must be asked."""
 
     at: datetime | None
+    doubt: bool = False
 
 
 @dataclass(frozen=True)

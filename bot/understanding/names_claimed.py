@@ -3,13 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from bot.understanding.claims import Claim, Tank, weigh
+from bot.understanding.lexicon import lexicon
+from bot.understanding.names import Mention
 from bot.understanding.text import Text
 
 
 def claims(text: Text) -> Iterator[Claim]:
-    """One for each mention; it has no items of its own but covers others."""
+    """One for each mention; it has no items of its own but covers others. "den sorry frag" names only the second."""
     for mention in text.mentions:
-        weight = weigh(text.tokens, mention.span, mention.plausible)
-        yield Claim((), mention.span, weight, covers=Tank(mention.options, mention.vat, mention.behind))
+        yield _claim(text, mention, mention.span)
+    for first, second in pairwise(text.mentions):
+        if _takes_back(text, first.stop, second.start):
+            yield _claim(text, second, frozenset(range(first.start, second.stop)))
+
+
+def _claim(text: Text, mention: Mention, used: frozenset[int]) -> Claim:
+    weight = weigh(text.tokens, used, mention.plausible)
+    return Claim((), used, weight, covers=Tank(mention.options, mention.vat, mention.behind))
+
+
+def _takes_back(text: Text, stop: int, start: int) -> bool:
+    """Whether a word of correction, and nothing else, stands between two names."""
+    hits = (hit for place in (stop, stop + 1) for hit in lexicon("words_times", "mend").at(text.tokens, place))
+    return any(0 <= start - hit.stop <= 1 for hit in hits)

@@ -12,4 +12,4 @@ def claims(text: Text) -> Iterator[Claim]:
     """One for each instant, as it lies behind; tasks and waits take theirs for themselves."""
     for instant in text.past:
         weight = weigh(text.tokens, instant.span, 0.9)
-        yield Claim((), instant.span, weight, covers=When(None if instant.is_now else instant.at))
+        yield Claim((), instant.span, weight, covers=When(None if instant.is_now else instant.at, instant.doubt))

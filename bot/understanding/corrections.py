@@ -1,0 +1,283 @@
+"""Later words about an earlier entry: "yesterday's gh was 8 not 18", "i meant 8.2", "wrong tank, that was den", a bare
+value as a reply to a quote; and a reading taken back for another in the same breath ("ph 8.2 sorry alk 8.2")."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import datetime
+
+from bot.facts.load import table
+from bot.items import Clarify, Correction, Event, Item, Reading
+from bot.understanding.claims import Claim, weigh
+from bot.understanding.lexicon import Hit, lexicon
+from bot.understanding.pairs import Pair, pair_of, pairs_in
+from bot.understanding.parameters import TABLE, Name
+from bot.understanding.text import Text
+from bot.understanding.times import Instant
+from bot.understanding.units import Measure
+
+
+def claims(text: Text) -> Iterator[Claim]:
+    """Every way in which the message puts an earlier entry right."""
+    yield from _not_claims(text)
+    yield from _meant_claims(text)
+    yield from _tank_claims(text)
+    yield from _reply_claims(text)
+    yield from _retaken_claims(text)
+
+
+def _claim(text: Text, item: Item, used: frozenset[int], plausible: float) -> Claim:
+    return Claim((item,), used, weigh(text.tokens, used, plausible))
+
+
+def _not_claims(text: Text) -> Iterator[Claim]:
+    """ "ph was 8.1 not 7.1", "8.1 not 7.1", "gh was 8 instead of 18"."""
+    for hit in text.hits(TABLE, "not"):
+        new, old = _ending(text, hit.start), text.measure_at(hit.stop)
+        if new is None or old is None or hit.start == 0:
+            continue
+        item = _of_measures(text, new, old)
+        if item:
+            yield from _with_context(text, item, frozenset(range(new.start, old.stop)), new.start)
+
+
+def _ending(text: Text, stop: int) -> Measure | None:
+    """The measure that ends before `stop`, a comma left out."""
+    return next((m for m in text.measures if m.stop == stop or (m.stop == stop - 1 and _is(text, m.stop, ","))), None)
+
+
+def _is(text: Text, place: int, *words: str) -> bool:
+    return 0 <= place < len(text.tokens) and text.tokens[place].text in words
+
+
+def _of_measures(text: Text, new: Measure, old: Measure | None) -> Correction | None:
+    """The right value and the old one; the parameter where a name stands before them."""
+    pair = next((p for p in pairs_in(text) if p.measure and p.measure.start == new.start and p.value.why is None), None)
+    before = old.number.value if old else new.number.old
+    if pair:
+        old_pair = _as_same(text, pair, old)
+        return Correction(pair.parameter, value=pair.value.value, unit=pair.value.unit, old=old_pair or before)
+    quantity = new.quantity("volume", "mass", "share", "drops", "time")
+    if quantity is None and new.units:
+        return None
+    unit = quantity.unit if quantity else _unit_of(old)
+    return Correction(value=quantity.value if quantity else new.number.value, unit=unit, old=before)
+
+
+def _unit_of(old: Measure | None) -> str | None:
+    quantity = old.quantity("volume", "mass", "share", "drops", "time") if old else None
+    return quantity.unit if quantity else None
+
+
+def _as_same(text: Text, pair: Pair, old: Measure | None) -> float | None:
+    if old is None:
+        return None
+    named = pair_of(text, Name(old.start, old.start, pair.parameter), old, old.span)
+    return named.value.value if named else None
+
+
+def _with_context(text: Text, item: Correction, core: frozenset[int], start: int) -> Iterator[Claim]:
+    """The correction with what it is about, named before it: a parameter, an event, a day."""
+    name = _name_before(text, start)
+    if item.parameter is None and name:
+        item = replace(item, parameter=name.parameter)
+    event = None if item.parameter else _event_before(text, start)
+    if event:
+        item = replace(item, event=event.meaning)
+    first = min([name.start] if name and item.parameter else [event.start] if event else [start])
+    used = core | frozenset(range(first, start))
+    day = _day_near(text, first, max(used) + 1)
+    if day:
+        used |= day.span
+        item = replace(item, **_said_when(day))
+    yield _claim(text, item, used, 1.3)
+
+
+def _said_when(day: Instant) -> dict[str, datetime | object]:
+    return {"at": day.at} if day.exact else {"date": day.day}
+
+
+def _name_before(text: Text, stop: int) -> Name | None:
+    names = [n for n in text.parameters if n.stop <= stop and stop - n.stop <= 6 and not n.letter and n.stop > n.start]
+    clear = [n for n in names if not any(_breaks(text, place) for place in range(n.stop, stop))]
+    return max(clear, key=lambda n: (n.stop, n.stop - n.start), default=None)
+
+
+def _breaks(text: Text, place: int) -> bool:
+    token = text.tokens[place]
+    return token.is_number or token.kind == "line" or token.text in (".", ";")
+
+
+def _event_before(text: Text, stop: int) -> Hit | None:
+    hits = lexicon("words_events", "head").find(text.tokens)
+    near = [h for h in hits if h.stop <= stop and stop - h.stop <= 6]
+    return near[-1] if near else None
+
+
+def _day_near(text: Text, start: int, stop: int) -> Instant | None:
+    """The time that stands in front of the entry or behind the correction."""
+    near = [i for i in text.past if start - 4 <= i.stop <= start or stop <= i.start <= stop + 3]
+    return near[0] if near and not near[0].is_now else None
+
+
+def _meant_claims(text: Text) -> Iterator[Claim]:
+    """ "i meant 8.2", "*8.2", "sorry ph 8.2", "ph should have been 8.1", with nothing before it to take back."""
+    for hit in text.hits(TABLE, "take_back"):
+        yield from _opening(text, hit)
+        yield from _after_name(text, hit)
+
+
+def _opening(text: Text, hit: Hit) -> Iterator[Claim]:
+    if any(token.is_number for token in text.tokens[: hit.start]) or text.tokens[hit.start].text == "should":
+        return
+    if hit.start > 2 and not _is(text, hit.start - 1, ".", ",", "\n", "-", "!"):
+        return
+    for pair in pairs_in(text):
+        if pair.measure and 0 <= min(pair.used) - hit.stop <= 2 and pair.value.why is None:
+            item = Correction(pair.parameter, value=pair.value.value, unit=pair.value.unit, old=pair.measure.number.old)
+            yield _claim(text, item, frozenset(range(hit.start, max(pair.used) + 1)) | pair.used, 1.2)
+    measure = text.measure_at(hit.stop) or text.measure_at(hit.stop + 1)
+    if measure and measure.stop >= len(text.tokens) - 1:
+        item = _of_measures(text, measure, None)
+        if item:
+            yield _claim(text, item, frozenset(range(hit.start, measure.stop)), 1.1)
+
+
+def _after_name(text: Text, hit: Hit) -> Iterator[Claim]:
+    """ "ph should have been 8.1", "that ph was actually 8.1"."""
+    measure, name = text.measure_at(hit.stop), _name_before(text, hit.start)
+    strong = " ".join(t.text for t in text.tokens[hit.start : hit.stop]) not in (
+        "*",
+        "sorry",
+        "oops",
+        "rather",
+        "should be",
+    )
+    if measure is None or name is None or not strong or hit.start - name.stop > 2:
+        return
+    pair = pair_of(text, name, measure, frozenset(range(name.start, measure.stop)))
+    if pair and pair.value.why is None:
+        item = Correction(name.parameter, value=pair.value.value, unit=pair.value.unit)
+        yield from _with_context(text, item, pair.used, name.start)
+
+
+def _tank_claims(text: Text) -> Iterator[Claim]:
+    """ "wrong tank, that was den", "that was for frag"; "those were at the bar not the den"."""
+    words = lexicon(TABLE, "wrong_tank")
+    for mention in text.mentions:
+        if mention.vat or len(mention.options) > 1:
+            continue
+        opener = _opener(text, mention.start)
+        if opener is None or mention.stop < len(text.tokens) and not _ends(text, mention.stop):
+            continue
+        used = frozenset(range(opener, mention.stop)) | _denied_tank(text, mention.stop)
+        yield _claim(text, Correction(to_tank=mention.options[0]), used, 1.3)
+    for hit in words.find(text.tokens):
+        if hit.meaning == "wrong":
+            yield _claim(text, Correction(), hit.span, 0.9)
+
+
+def _opener(text: Text, start: int) -> int | None:
+    """Where the words begin that hand the last entry to the tank named at `start`; they open the message."""
+    place = start
+    for _ in range(3):
+        hits = [
+            h
+            for p in range(place)
+            for h in lexicon(TABLE, "wrong_tank").at(text.tokens, p)
+            if _joins(text, h.stop, place)
+        ]
+        if not hits:
+            break
+        place = hits[0].start
+    told = any(
+        h.meaning == "wrong" or h.stop - h.start > 1 for h in lexicon(TABLE, "wrong_tank").at(text.tokens, place)
+    )
+    lead = {token.text for token in text.tokens[:place] if token.is_word}
+    return place if place < start and told and lead <= {"sorry", "oops", "no", "wait", "actually", "hey"} else None
+
+
+def _joins(text: Text, stop: int, place: int) -> bool:
+    return stop <= place and all(
+        t.text in (",", ".", "-", "the", "at", "for", ";", ":", "!") for t in text.tokens[stop:place]
+    )
+
+
+def _ends(text: Text, place: int) -> bool:
+    return text.tokens[place].text in (".", "!", ",", "\n", "not", ")")
+
+
+def _denied_tank(text: Text, stop: int) -> frozenset[int]:
+    """ "not the den" behind it."""
+    denied = next((m for m in text.mentions if stop < m.start <= stop + 2 and _is(text, stop, "not")), None)
+    return frozenset(range(stop, denied.stop)) if denied else frozenset()
+
+
+def _reply_claims(text: Text) -> Iterator[Claim]:
+    """A bare value as a reply to what was quoted."""
+    quoted = text.situation.reply_to
+    measure = _only_measure(text)
+    if quoted is None or measure is None:
+        return
+    item = _for_quoted(text, quoted, measure)
+    if item:
+        yield _claim(text, item, frozenset(range(len(text.tokens))), 3.0)
+
+
+def _only_measure(text: Text) -> Measure | None:
+    """The message's only number, where nothing else is said but small words and words of correction."""
+    if len(text.measures) != 1:
+        return None
+    measure = text.measures[0]
+    small = lexicon("words_plain", "small").words() | {w for w in _words("take_back")}
+    rest = [t for i, t in enumerate(text.tokens) if i not in measure.span and t.is_word]
+    return measure if all(t.text in small for t in rest) else None
+
+
+def _words(group: str) -> frozenset[str]:
+    return lexicon(TABLE, group).words()
+
+
+def _for_quoted(text: Text, quoted: Item, measure: Measure) -> Item | None:
+    if isinstance(quoted, Reading | Clarify) and quoted.parameter in table("parameters"):
+        pair = pair_of(text, Name(measure.start, measure.start, quoted.parameter), measure, measure.span)
+        if pair is None or pair.value.why:
+            return Clarify("unlikely_value", text.raw, parameter=quoted.parameter, value=measure.number.value)
+        return Correction(
+            quoted.parameter, value=pair.value.value, unit=pair.value.unit, old=quoted.value, tank=quoted.tank
+        )
+    if isinstance(quoted, Event):
+        quantity = measure.quantity("volume", "mass", "share", "drops")
+        value, unit = (quantity.value, quantity.unit) if quantity else (measure.number.value, quoted.unit)
+        old = quoted.amount if quoted.amount is not None else quoted.count
+        return Correction(event=quoted.event, value=value, unit=unit, old=old, tank=quoted.tank)
+    return None
+
+
+def _retaken_claims(text: Text) -> Iterator[Claim]:
+    """ "ph 8.2 sorry alk 8.2", "nitrate .2 i meant nitrite .2", "ph 8.2 no wait ph 8.0": only the second counts."""
+    pairs = [pair for pair in pairs_in(text) if pair.value.why is None and pair.value.unit]
+    for hit in (*text.hits(TABLE, "take_back"), *lexicon("words_times", "mend").find(text.tokens)):
+        first = [p for p in pairs if _joined(text, max(p.used) + 1, hit.start)]
+        second = [p for p in pairs if _joined(text, hit.stop, min(p.used)) and p.named]
+        for old in first:
+            yield from (_retaken(text, old, new, hit) for new in second if _replaces(text, old, new, hit))
+
+
+def _joined(text: Text, stop: int, start: int) -> bool:
+    return stop <= start and all(
+        t.text in (",", ".", "-", "its", "it's", "the", "that") for t in text.tokens[stop:start]
+    )
+
+
+def _replaces(text: Text, old: Pair, new: Pair, hit: Hit) -> bool:
+    strong = any(h.stop >= hit.stop for h in lexicon(TABLE, "take_back_name").at(text.tokens, hit.start))
+    return old.parameter == new.parameter or old.value.value == new.value.value or strong
+
+
+def _retaken(text: Text, old: Pair, new: Pair, hit: Hit) -> Claim:
+    from bot.understanding.readings import as_item
+
+    used = old.used | hit.span | new.used | frozenset(range(min(old.used), max(new.used) + 1))
+    return Claim((as_item(text, new),), used, weigh(text.tokens, used, 1.1), place=new.place)

@@ -1,0 +1,99 @@
+"""From chosen claims to items: each with its tank, vat, time and water; without a tank, or in doubt, it is asked about."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from bot.items import (
+    Batch, Clarify, Control, Correction, Event, Item, Question, Reading, Schedule, Setting, Stock, Task, Wait, changed,
+)  # fmt: skip
+from bot.understanding.claims import Claim
+from bot.understanding.cover import Cover
+from bot.understanding.text import Text
+
+_NEEDS_TANK = (Reading, Event)
+_ASKS_WHICH = (Reading, Event, Wait, Correction)
+_KEEPS_ONLY_NAMED = (Control, Setting, Stock, Schedule, Task)
+"""Kinds that stand at a tank only when it is named, not because one is in hand."""
+
+
+def settled(text: Text, chosen: Sequence[Claim]) -> list[Item]:
+    """The items of the chosen claims in the order said, someone hurt first."""
+    settling = _Settling(text, Cover(text.tokens, chosen))
+    items = [settling.item(item, claim) for claim in chosen for item in claim.items]
+    return sorted(items, key=lambda item: getattr(item, "action", "") != "person_hurt")
+
+
+@dataclass(frozen=True)
+class _Settling:
+    text: Text
+    cover: Cover
+
+    def item(self, item: Item, claim: Claim) -> Item:
+        if isinstance(item, Reading):
+            return self._asked_if_open(self._timed(self._reading(item, claim), claim), claim)
+        placed = self._elsewhere(item, claim)
+        return self._asked_if_open(self._timed(placed, claim), claim)
+
+    def _reading(self, item: Reading, claim: Claim) -> Reading:
+        """At the place that covers it; a vat's water is a batch."""
+        place = self.cover.place_of(claim)
+        if place and place.vat and item.of in ("tank", "batch"):
+            return replace(item, vat=item.vat or place.options[0], of="batch")
+        return replace(item, tank=item.tank or self._named(claim) or self._in_hand(claim))
+
+    def _elsewhere(self, item: Item, claim: Claim) -> Item:
+        if isinstance(item, Stock | Batch):
+            return self._with_vat(item, claim)
+        if isinstance(item, Event | Wait | Question):
+            item = self._with_vat(item, claim)
+        if getattr(item, "tank", None) is None and hasattr(item, "tank"):
+            only_named = isinstance(item, _KEEPS_ONLY_NAMED)
+            at_vat = isinstance(item, Event | Wait) and item.vat and self._leads_vat(claim)
+            tank = None if at_vat else self._named(claim) or (None if only_named else self._in_hand(claim))
+            return changed(item, tank=tank)
+        return item
+
+    def _with_vat(self, item: Item, claim: Claim) -> Item:
+        if isinstance(item, Event | Wait | Question | Batch) and item.vat is None:
+            return changed(item, vat=self.cover.vat_of(claim))
+        return item
+
+    def _leads_vat(self, claim: Claim) -> bool:
+        place = self.cover.place_of(claim)
+        return bool(place and place.vat)
+
+    def _named(self, claim: Claim) -> str | None:
+        tank = self.cover.tank_of(claim)
+        return tank.options[0] if tank and len(tank.options) == 1 else None
+
+    def _in_hand(self, claim: Claim) -> str | None:
+        """The tank in hand, unless the words name one of several."""
+        return self.text.situation.tank if self.cover.tank_of(claim) is None else None
+
+    def _timed(self, item: Item, claim: Claim) -> Item:
+        if not isinstance(item, Reading | Event) or item.at is not None:
+            return item
+        when = self.cover.when_of(claim)
+        if when and when.doubt:
+            return Clarify("which_time", self._part(claim), tank=item.tank, about=item)
+        return changed(item, at=when.at) if when else item
+
+    def _asked_if_open(self, item: Item, claim: Claim) -> Item:
+        tank = self.cover.tank_of(claim)
+        several = tank is not None and len(tank.options) > 1
+        homeless = isinstance(item, _NEEDS_TANK) and not (item.tank or item.vat or _is_elsewhere(item))
+        if homeless or (several and isinstance(item, _ASKS_WHICH) and not item.tank):
+            return Clarify("which_tank", self._part(claim), options=tank.options if tank else (), about=item)
+        return item
+
+    def _part(self, claim: Claim) -> str:
+        return self.text.typed(min(claim.used), max(claim.used) + 1)
+
+
+def _is_elsewhere(item: Item) -> bool:
+    """A move between two tanks, or water that is no tank's, needs no tank of its own."""
+    if isinstance(item, Reading):
+        return item.of in ("batch", "source")
+    return isinstance(item, Event) and bool(item.from_tank or item.to_tank)

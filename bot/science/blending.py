@@ -50,7 +50,7 @@ def _wanted(asked: Asked) -> str:
 
 
 def _end(asked: Asked) -> Working:
-    model, whole, first = _model(asked), volume_L(asked), _first_C(asked)
+    model, whole, first = _model(asked), _whole_L(asked), _first_C(asked)
     part, second = _part_L(asked, whole), _second_C(asked)
     kept = _kept(model, whole, part)
     end = blended_C(kept, first, part, second)
@@ -78,7 +78,7 @@ def _both_parts(asked: Asked, model: _Model, whole: float, part: float, second_h
 
 
 def _temperature_2(asked: Asked) -> Working:
-    model, whole, first = _model(asked), volume_L(asked), _first_C(asked)
+    model, whole, first = _model(asked), _whole_L(asked), _first_C(asked)
     part, wanted = _part_L(asked, whole), needed(asked, "to", "degC", "What temperature should come out? Send it.")
     kept = _kept(model, whole, part)
     second = (wanted * (kept + part) - first * kept) / part
@@ -133,6 +133,14 @@ def _wanted_C(asked: Asked, first_C: float, second_C: float) -> float:
             "no mixture of these two waters gives it. Send a temperature between the two, or warmer or colder water."
         )
     return wanted
+
+
+def _whole_L(asked: Asked) -> float:
+    """The first water; where only a per cent is exchanged, its volume does not matter."""
+    said = given(asked, "change")
+    if said is not None and said.unit == "%" and given(asked, "volume") is None and asked.known.volume_L is None:
+        return 1.0
+    return volume_L(asked)
 
 
 def _part_L(asked: Asked, whole_L: float) -> float:

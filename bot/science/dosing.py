@@ -177,7 +177,9 @@ def _product_figures(asked: Asked, product: _Product, name: str, grams: float) -
     if product.g_L is not None:
         return figures_in(asked, name, grams / product.g_L, "L", "mL")
     level = spoons(asked, product.chemical, grams)
-    return (*mass_figures(asked, name, grams), *(() if level is None else (Figure(f"{name}, level", level, "tsp"),)))
+    in_spoons = () if level is None else figures_in(asked, f"{name}, level", level, "tsp", "tsp")
+    weighed = mass_figures(asked, name, grams)
+    return (*in_spoons, *weighed) if _asks_for_volume(asked) else (*weighed, *in_spoons)
 
 
 def _by_label(asked: Asked, rise: Raise) -> Working | None:

@@ -58,6 +58,8 @@ def _time(asked: Asked) -> Working:
 
 
 def _power(asked: Asked) -> Working:
+    if given(asked, "time") is None and given(asked, "loss") is not None:
+        return _holding(asked)
     water, balance = _water(asked), _balance(asked, heater=False)
     hours = needed(asked, "time", "h", "In what time? Send the hours with the question, such as 6 h.")
     watts = heat.watts_to_warm(water.capacity_J_K, water.from_C, water.to_C, hours, balance)
@@ -65,6 +67,18 @@ def _power(asked: Asked) -> Working:
     return _answer(
         asked, (*figures_in(asked, "power", watts, "W", "W"), *_energy_figures(water, balance, hours)), (step,), water
     )
+
+
+def _holding(asked: Asked) -> Working:
+    """Watts that keep a temperature against the loss."""
+    balance = _balance(asked, heater=False)
+    wanted = needed(asked, "to", "degC", "What temperature is to be held? Send it with its unit, such as 78 F.")
+    watts = balance.loss_W_K * (wanted - balance.room_C)
+    step = f"{balance.loss_W_K:.4g} W per °C x ({wanted:.4g} - {balance.room_C:.4g}) °C = {watts:.4g} W"
+    if watts <= 0:
+        raise Unanswerable(f"The room is at {balance.room_C:.4g} °C: no heater is needed to hold {wanted:.4g} °C.")
+    asked.assume("to hold it only; warming up needs more")
+    return _answer(asked, figures_in(asked, "power", watts, "W", "W"), (step,))
 
 
 def _energy(asked: Asked) -> Working:

@@ -7,6 +7,7 @@ as a message, so "s.g.", "no3-n" and "top off" need no care; a hyphen or apostro
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -104,10 +105,13 @@ def phrases(words: str) -> list[str]:
     return [each for each in " ".join(words.split()).split(", ") if each]
 
 
+_WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)*")
+
+
 @cache
 def vocabulary() -> frozenset[str]:
     """Every word of every table."""
-    return frozenset(token.text for name in TABLES for line in _strings(table(name)) for token in tokenise(line))
+    return frozenset(word for name in TABLES for line in _strings(table(name)) for word in _WORD.findall(line))
 
 
 def _strings(value: Any) -> Iterable[str]:

@@ -7,16 +7,18 @@ Each number stays in the unit it was said in; nothing is converted, guessed or r
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from bot.items import Quantity, Question
-from bot.understanding.questions_topic import Found, Parts, answer_unit, asked_for, best_topic, in_order, parts_of
-from bot.understanding.questions_words import (
-    chemical_in,
-    forms_in,
-    parameter_in,
-    word_inputs,
+from bot.understanding.questions_topic import (
+    Found,
+    Parts,
+    answer_unit,
+    asked_for,
+    best_topic,
+    in_order,
+    parts_of,
+    renamed,
 )
+from bot.understanding.questions_words import chemical_in, forms_in, word_inputs
 from bot.understanding.text import Text
 
 Inputs = dict[str, Quantity | str]
@@ -36,16 +38,13 @@ def _names(text: Text) -> frozenset[int]:
 
 
 def _inputs(found: Found, text: Text, parts: Parts) -> Inputs:
-    inputs: Inputs = {**in_order(found.topic, found.filling.values)}
-    inputs |= word_inputs(found.topic, text)
-    inputs |= _more(found, text, parts, inputs)
     wanted = answer_unit(found.topic, text, parts.loose)
-    given = frozenset(inputs) | {f"{name}:{q.unit}" for name, q in inputs.items() if isinstance(q, Quantity)}
+    values = in_order(found.topic, {**found.filling.values, **_completed(found, text)})
+    words = word_inputs(found.topic, text) | _more_words(found, text, parts)
+    given = frozenset((*values, *words, *(f"{name}:{each.unit}" for name, each in values.items())))
     ask = asked_for(found.topic, given, _said(text), wanted.measures if wanted else None)
-    if ask:
-        inputs["ask"] = ask
-    if wanted:
-        inputs["to_unit"] = wanted.name
+    inputs: Inputs = {**renamed(found.topic, ask, values), **words}
+    inputs |= {name: word for name, word in (("ask", ask), ("to_unit", wanted and wanted.name)) if word}
     return inputs
 
 
@@ -53,15 +52,28 @@ def _said(text: Text) -> frozenset[str]:
     return frozenset(hit.meaning for hit in text.hits("words_questions", "cues"))
 
 
-def _more(found: Found, text: Text, parts: Parts, inputs: Mapping[str, Quantity | str]) -> Inputs:
-    more: Inputs = {}
-    parameter = parameter_in(text)
-    if found.topic in ("dose", "dilution", "convert") and parameter:
-        more["parameter"] = parameter
-    chemical = chemical_in(text)
-    if found.topic in ("dose", "dechlorination", "treatment", "bleach_solution", "convert") and chemical:
-        more["chemical"] = chemical
-    if found.topic == "convert":
-        given, wanted = forms_in(text, found.filling.slots.get("value"))
-        more |= {name: form for name, form in (("form", given), ("to_form", wanted)) if form}
+def _completed(found: Found, text: Text) -> dict[str, Quantity]:
+    """What the words say without a number of its own: fresh water holds no salt, "10 % daily" comes every day."""
+    slots, values = found.filling.slots, found.filling.values
+    more: dict[str, Quantity] = {}
+    if found.topic == "salinity_change" and "source" not in slots and text.hits("words_questions", "saltless"):
+        more["source"] = Quantity(0.0, "ppt")
+    changed = slots.get("change") or slots.get("production")
+    if found.topic == "dilution" and changed and changed.per and "interval" not in slots:
+        more["interval"] = Quantity(1.0, changed.per)
+    if found.topic == "heating" and "times" in slots and "power" in slots:
+        more["power"] = Quantity(values["power"].value * values["times"].value, values["power"].unit)
+    if found.topic == "volume" and "length" in slots and text.hits("words_questions", "cube"):
+        more |= {side: values["length"] for side in ("width", "height") if side not in slots}
     return more
+
+
+def _more_words(found: Found, text: Text, parts: Parts) -> dict[str, str]:
+    more: dict[str, str | None] = {}
+    if found.topic in ("dose", "dilution", "convert"):
+        more["parameter"] = parts.context.parameter
+    if found.topic in ("dose", "dechlorination", "treatment", "bleach_solution", "convert"):
+        more["chemical"] = chemical_in(found.topic, text)
+    if found.topic == "convert":
+        more["form"], more["to_form"] = forms_in(text, found.filling.slots.get("value"))
+    return {name: word for name, word in more.items() if word}

@@ -10,7 +10,7 @@ from bot.understanding.lexicon import lexicon, phrases
 from bot.understanding.numerals import Number, numeral_at
 from bot.understanding.text import Text
 from bot.understanding.tokens import Token
-from bot.understanding.units import Unit, units_at
+from bot.understanding.units import Unit, unit_named, units_at
 
 SMALL = ("mL", "tsp", "tbsp", "cup", "fl oz", "cL", "dL")
 _PER = frozenset(("per", "/", "a", "an", "each", "every"))
@@ -86,20 +86,25 @@ def _amount(tokens: Sequence[Token], number: Number) -> Amount:
         start += 1
     units, stop = units_at(tokens, start)
     units = tuple(unit for unit in units if (unit.name, tokens[start].text) != ("cup", "c"))
+    if any(unit.measures == "share" for unit in units):
+        stop = start + (2 if tokens[start].text == "per" else 1)
     units = () if units and _belongs_to_next(tokens, start, stop, units) else units
-    return Amount(
-        number.start, stop if units else number.stop, number.value, number.others, units, share=number.share
-    )
+    return Amount(number.start, stop if units else number.stop, number.value, number.others, units, share=number.share)
 
 
 def _belongs_to_next(tokens: Sequence[Token], start: int, stop: int, units: Sequence[Unit]) -> bool:
-    """ "ca 420 mg 1280", "alk 8 kh": a unit word that is also a parameter's, with a number right behind it; "24 in a". """
+    """ "ca 420 mg 1280", "alk 8 kh": a unit word that is also a parameter's, with a number right behind it; "24 in a"."""
     if tokens[start].text == "in" and not tokens[start].glued:
         return stop < len(tokens) and (tokens[stop].text in ("a", "an", "the", "my", "our") or tokens[stop].is_number)
-    if tokens[start].text in ("c", "f") and not tokens[start].glued and stop < len(tokens):
+    if stop >= len(tokens):
         return False
     named = any(unit.name in ("mg", "g", "dKH", "dGH", "SG") for unit in units)
-    return named and not tokens[start].glued and stop < len(tokens) and tokens[stop].is_number and _is_parameter(tokens[start])
+    return (
+        named
+        and not tokens[start].glued
+        and numeral_at(tokens, stop, False) is not None
+        and _is_parameter(tokens[start])
+    )
 
 
 def _is_parameter(token: Token) -> bool:
@@ -160,14 +165,20 @@ def _said_by_word(tokens: Sequence[Token], taken: frozenset[int]) -> Iterable[Am
         units, stop = units_at(tokens, place + 1) if kinds and place not in taken else ((), place)
         if any(unit.measures in kinds for unit in units) and len(tokens[place + 1].text) > 1:
             yield Amount(place, stop, 1.0, units=units, word=True)
+    for hit in lexicon("words_questions", "interval").find(tokens):
+        if hit.stop - hit.start == 1:
+            yield Amount(hit.start, hit.stop, 1.0, units=(unit_named(hit.meaning),), word=True)
 
 
 def _one_of(tokens: Sequence[Token], place: int) -> tuple[str, ...]:
     """What a unit word without a number can measure here."""
     if tokens[place].text in ("per", "each", "every"):
         return ("temperature",)
-    whole = tokens[place].text in ("a", "an") and tokens[place - 1].text in _BEFORE_ONE
-    return ("volume", "time", "mass") if whole else ()
+    if tokens[place].text not in ("a", "an") or tokens[place - 1].is_number:
+        return ()
+    if tokens[place - 1].text in _BEFORE_ONE:
+        return ("volume", "time", "mass")
+    return () if units_at(tokens, place - 1)[0] else ("volume",)
 
 
 _BEFORE_ONE = frozenset(phrases("in, into, of, over, for, with, add, within, triple, double, to, take, per"))
@@ -216,10 +227,16 @@ def _may_be_wanted(tokens: Sequence[Token], place: int, stop: int) -> bool:
     asked_for = before in ("in", "to", "as", "many", "=", "of", "into")
     if tokens[place].text in _ONLY_ASKED and not asked_for:
         return False
-    if tokens[place].text in _NOT_LOOSE or before in ("per", "/", "a", "an", "each", "every"):
+    if (tokens[place].text in _NOT_LOOSE and stop - place == 1) or before in ("per", "/", "a", "an", "each", "every"):
+        return False
+    if tokens[place].text in ("mg", "sg", "ppt") and stop < len(tokens) and tokens[stop].is_number:
         return False
     return asked_for or len(tokens[place].text) > 1 or stop - place > 1
 
 
-_NOT_LOOSE = frozenset(phrases("in, us, ms, pump, pumps, jug, jugs, bucket, buckets, keys, lit, dash, #, ', \", sat, deg, m, d, °"))
+_NOT_LOOSE = frozenset(
+    phrases(
+        "in, us, ms, meter, metre, meters, pump, pumps, jug, jugs, bucket, buckets, keys, lit, dash, #, ', \", sat, deg, m, d, °"
+    )
+)
 _ONLY_ASKED = frozenset(phrases("qt, kh, gh, dkh, dgh, caco3, pt"))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bot.items import Quantity
 from bot.understanding.questions_amounts import SMALL, Amount
@@ -24,14 +24,31 @@ class Context:
 
     def likely(self, amount: Amount, kind: str, pull: float) -> float:
         """What speaks for this meaning of the number beside the words around it."""
-        if not amount.bare:
-            return 0.8 if kind not in ("rate",) else 0.5
+        if not amount.bare or kind == "fold":
+            return 0.8 + _unlike(amount, kind)
         if kind in _NEED_A_UNIT:
-            return -0.5 if pull >= _NEEDED_PULL else -3.0
+            return (-1.5 if kind == "share" else -0.5) if pull >= _NEEDED_PULL else -3.0
         return _bare_likely(amount, kind, pull)
 
 
-_NEED_A_UNIT = frozenset(("volume", "small", "mass", "time", "length", "power", "share", "flow", "turnover", "difference"))
+def _unlike(amount: Amount, kind: str) -> float:
+    """What speaks against a meaning although the unit allows it."""
+    if kind == "temperature" and abs(amount.value) < 4 or kind == "difference" and amount.value > 25:
+        return -1.5
+    stripped = kind in _STRIPPED and not any(unit.measures in _STRIPPED[kind][0] for unit in amount.units)
+    return -1.8 if stripped else 0.0
+
+
+_STRIPPED = {
+    "parameter": (("concentration", "alkalinity", "hardness"), ("mass",)),
+    "length": (("length",), ("volume",)),
+}
+"""A unit word behind the last number may be the unit asked for ("ca 360 to 400 grams"): the number is then bare."""
+
+
+_NEED_A_UNIT = frozenset(
+    ("conductivity", "volume", "small", "mass", "time", "length", "power", "share", "flow", "turnover", "difference")
+)
 _NEEDED_PULL = 1.5
 
 
@@ -47,7 +64,7 @@ def _bare_likely(amount: Amount, kind: str, pull: float) -> float:
     if kind == "ph":
         return 0.3 if 3 <= value <= 11 else -0.6
     if kind == "count":
-        return 0.3 if value == int(value) and value <= 60 else -2.0
+        return 0.3 if value == int(value) and value <= 20 else -2.0
     return 0.0
 
 
@@ -58,6 +75,10 @@ def looks_like_sg(value: float) -> bool:
 
 def measured(amount: Amount, kind: str, context: Context) -> Quantity | None:
     """The amount as a measure of this kind; None where it cannot be one."""
+    if amount.word and not amount.units:
+        return Quantity(amount.value, "") if kind == "fold" else None
+    if amount.share and not amount.units and kind != "share":
+        return None
     special = _SPECIAL.get(kind)
     if special:
         return special(amount, context)
@@ -66,7 +87,16 @@ def measured(amount: Amount, kind: str, context: Context) -> Quantity | None:
     if amount.bare:
         unit = _bare_unit(kind, amount.value, context)
         return None if unit is None else _as_bare(amount.value, unit)
-    return amount.quantity(kind)
+    found = amount.quantity(kind)
+    return found or _stripped(amount, kind, context)
+
+
+def _stripped(amount: Amount, kind: str, context: Context) -> Quantity | None:
+    if kind not in _STRIPPED or not any(unit.measures in _STRIPPED[kind][1] for unit in amount.units):
+        return None
+    if any(unit.name not in ("g", "mg", "gal", "L") for unit in amount.units) or amount.per:
+        return None
+    return measured(replace(amount, units=()), kind, context)
 
 
 def _as_bare(value: float, unit: str) -> Quantity:
@@ -137,7 +167,7 @@ def _parameter(amount: Amount, context: Context) -> Quantity | None:
     if amount.bare:
         return measured(amount, kind, context)
     found = amount.quantity(kind) or amount.quantity("concentration") or amount.quantity("alkalinity")
-    found = found or amount.quantity("hardness")
+    found = found or amount.quantity("hardness") or _stripped(amount, "parameter", context)
     if found and found.unit == "mg/L" and kind == "alkalinity":
         return Quantity(found.value, "mg/L CaCO3")
     return None if found and found.unit == "g/L" else found
@@ -197,7 +227,7 @@ _FLOWS = frozenset(("gal/h", "gal/day", "gal/min", "L/h", "L/day", "L/min", "mL/
 
 
 def _count(amount: Amount, context: Context) -> Quantity | None:
-    whole = (amount.bare or amount.word) and not amount.share and not amount.units
+    whole = amount.bare and not amount.share and not amount.units
     return Quantity(amount.value, "") if whole else None
 
 

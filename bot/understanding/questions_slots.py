@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
+from math import inf
 from typing import Any
 
 from bot.facts.load import table
@@ -28,9 +29,11 @@ _CORE_MORE = 0.3
 
 @dataclass(frozen=True)
 class Placed:
-    """An amount with the cue words before and behind it, each with its pull (1 beside the number)."""
+    """An amount with the cue words before and behind it, each with its pull (1 beside the number); `joined`: how near
+    the number before it stands."""
 
     amount: Amount
+    joined: float
     before: Mapping[str, float]
     after: Mapping[str, float]
 
@@ -50,24 +53,30 @@ def placed(text: Text, amounts: Sequence[Amount]) -> tuple[Placed, ...]:
     edges = [0, *(a.stop for a in amounts)]
     starts = [*(a.start for a in amounts[1:]), len(text.tokens)]
     return tuple(
-        Placed(a, _before(text, hits, edges[i], amounts, i), _after(text, hits, starts[i], amounts, i))
+        Placed(
+            a,
+            _nearness(text, edges[i], a.start) if i else 0.0,
+            _before(text, hits, edges[i], amounts, i),
+            _after(text, hits, starts[i], amounts, i),
+        )
         for i, a in enumerate(amounts)
     )
 
 
-def filled(topic: str, numbers: Sequence[Placed], context: Context) -> Filling:
-    """The best assignment of the numbers to the slots of the topic."""
+def filled(topic: str, numbers: Sequence[Placed], context: Context, barred: frozenset[str] = frozenset()) -> Filling:
+    """The best assignment of the numbers to the slots of the topic but the `barred` ones."""
     table_of = _topic(topic)
-    choices = [_choices(table_of["slots"], each, context) for each in numbers]
-    score, chosen = _best(choices, table_of["pairs"], [_left_out(each.amount) for each in numbers])
+    open_slots = {name: slot for name, slot in table_of["slots"].items() if name not in barred}
+    choices = [_choices(open_slots, each, context) for each in numbers]
+    chosen, score = _best(choices, numbers, table_of)
     slots = {slot: numbers[i].amount for i, slot in chosen.items()}
     values = {slot: choices[i][slot].value for i, slot in chosen.items()}
-    return Filling(score + _wholeness(table_of["core"], slots), slots, values)
+    return Filling(score, slots, values)
 
 
-def _wholeness(cores: Sequence[Sequence[str]], slots: Mapping[str, Amount]) -> float:
+def _wholeness(cores: Sequence[Sequence[str]], slots: frozenset[str]) -> float:
     """What it is worth that the numbers the sum lives on are there: the more of them, the more."""
-    return max((_CORE + _CORE_MORE * len(core) for core in cores if set(core) <= set(slots)), default=_NO_CORE)
+    return max((_CORE + _CORE_MORE * len(core) for core in cores if set(core) <= slots), default=_NO_CORE)
 
 
 @cache
@@ -102,19 +111,23 @@ def _after(text: Text, hits: Sequence[Hit], edge: int, amounts: Sequence[Amount]
     for hit in hits:
         if stop <= hit.start and hit.stop <= edge:
             pulls[hit.meaning] = max(pulls.get(hit.meaning, 0.0), _nearness(text, stop, hit.start))
-    if i + 1 < len(amounts) and edge - stop <= 1:
+    if i + 1 < len(amounts) and edge - stop <= 1 and "," not in (t.text for t in text.tokens[stop:edge]):
         pulls |= _beside(amounts[i + 1], _nearness(text, stop, edge))
     return pulls
 
 
 def _beside(neighbour: Amount, nearness: float) -> dict[str, float]:
-    kinds = {unit.measures for unit in neighbour.units} | ({"yield"} if neighbour.per and neighbour.unit("mass") else set())
+    kinds = {unit.measures for unit in neighbour.units} | (
+        {"yield"} if neighbour.per and neighbour.unit("mass") else set()
+    )
     return {f"@{kind}": nearness for kind in kinds}
 
 
 def _nearness(text: Text, start: int, stop: int) -> float:
     """1 side by side, less with each word between; a comma halves it, the end of a sentence leaves little."""
     near = max(0.35, 1.0 - 0.12 * (stop - start))
+    if any(start <= hit.start < stop for hit in text.hits("words_questions", "asking_amount")):
+        near *= 0.25
     for token in text.tokens[start:stop]:
         if token.kind == "line" or token.text in (".", "?", "!", ";", ":"):
             near *= 0.3
@@ -143,7 +156,7 @@ def _fit(slot: Mapping[str, Any], number: Placed, context: Context) -> _Fit | No
     fits = []
     for kind, plain in slot["measures"].items():
         value = measured(number.amount, kind, context)
-        if value:
+        if value and not (number.amount.bare and value.value > slot.get("most", inf)):
             fits.append(_Fit(plain + pull + context.likely(number.amount, kind, pull), value))
     return max(fits, key=lambda fit: fit.score, default=None)
 
@@ -155,24 +168,29 @@ def _left_out(amount: Amount) -> float:
 
 
 _State = tuple[float, dict[int, str]]
+_States = dict[tuple[frozenset[str], str], _State]
 
 
-def _best(choices: Sequence[Mapping[str, _Fit]], pairs: Sequence[Sequence[str]], out: Sequence[float]) -> _State:
+def _best(
+    choices: Sequence[Mapping[str, _Fit]], numbers: Sequence[Placed], topic: Mapping[str, Any]
+) -> tuple[dict[int, str], float]:
     """Goes through the numbers once; keeps the best choice for each set of slots taken and the slot taken last."""
-    states: dict[tuple[frozenset[str], str], _State] = {(frozenset(), ""): (0.0, {})}
-    joined = {tuple(pair) for pair in pairs}
+    states: _States = {(frozenset(), ""): (0.0, {})}
+    pairs = {frozenset(pair) for pair in topic["pairs"]}
     for i, fits in enumerate(choices):
-        grown: dict[tuple[frozenset[str], str], _State] = {}
+        grown: _States = {}
         for (used, last), (score, chosen) in states.items():
-            _keep(grown, (used, ""), (score + out[i], chosen))
+            _keep(grown, (used, ""), (score + _left_out(numbers[i].amount), chosen))
             for slot, fit in fits.items():
                 if slot not in used:
-                    pair = _PAIR if (last, slot) in joined or (slot, last) in joined else 0.0
+                    pair = _PAIR * numbers[i].joined if frozenset((last, slot)) in pairs else 0.0
                     _keep(grown, (used | {slot}, slot), (score + fit.score + pair, {**chosen, i: slot}))
         states = grown
-    return max(states.values(), key=lambda state: state[0])
+    whole = {key: state[0] + _wholeness(topic["core"], key[0]) for key, state in states.items()}
+    best = max(whole, key=lambda key: whole[key])
+    return states[best][1], whole[best]
 
 
-def _keep(states: dict[tuple[frozenset[str], str], _State], key: tuple[frozenset[str], str], state: _State) -> None:
+def _keep(states: _States, key: tuple[frozenset[str], str], state: _State) -> None:
     if key not in states or states[key][0] < state[0]:
         states[key] = state

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
@@ -13,7 +13,7 @@ from bot.understanding.lexicon import Lexicon, phrases
 from bot.understanding.questions_amounts import Amount, amounts_in, loose_units
 from bot.understanding.questions_measures import Context
 from bot.understanding.questions_slots import Filling, filled, placed
-from bot.understanding.questions_words import forms_in, no_numbers, parameter_in, wanted_unit
+from bot.understanding.questions_words import forms_in, no_numbers, parameter_in, wanted_unit, word_inputs
 from bot.understanding.text import Text
 from bot.understanding.units import Unit
 
@@ -23,7 +23,6 @@ TOPICS: tuple[str, ...] = tuple(
 )
 _WEIGHTS = {"strong": (3.0, 5.0), "fair": (0.8, 2.4), "against": (-1.5, 4.5)}
 """What one word of the group is worth, and the most that all of them together are."""
-_LEAST = 2.0
 
 
 @dataclass(frozen=True)
@@ -62,12 +61,24 @@ def best_topic(text: Text, parts: Parts) -> Found | None:
     numbers = placed(text, parts.amounts)
     evidence = {topic: evidence_for(topic, text) + _conversion(topic, parts) for topic in TOPICS}
     likely = [topic for topic in TOPICS if evidence[topic] > 0]
-    found = [Found(topic, evidence[topic], filled(topic, numbers, parts.context)) for topic in likely]
+    found = [Found(t, evidence[t], filled(t, numbers, parts.context, _barred(t, text))) for t in likely]
     best = max(found, key=lambda each: each.score, default=None)
-    return best if best and best.words >= _LEAST_WORDS else None
+    return best if best and not _is_judgement(text, best) else None
 
 
-_LEAST_WORDS = 0.5
+def _is_judgement(text: Text, found: Found) -> bool:
+    """ "is nitrate 40 too high", "can i add fish": no sum, unless the topic's own words ask for one."""
+    if is_strong(found.topic, text):
+        return False
+    asks_amount = bool(text.hits("words_questions", "asking_amount"))
+    return not found.filling.slots or (bool(text.hits("words_questions", "judging")) and not asks_amount)
+
+
+def _barred(topic: str, text: Text) -> frozenset[str]:
+    """Slots that a word rules out: a cylinder has no width."""
+    barred = table("question_slots")[topic].get("barred", {})
+    said = {word for word in word_inputs(topic, text).values() if word in barred} if barred else set()
+    return frozenset(slot for word in said for slot in barred[word])
 
 
 def evidence_for(topic: str, text: Text) -> float:
@@ -97,11 +108,19 @@ def _context(text: Text, amounts: Sequence[Amount], loose: Sequence[tuple[int, U
     units += [unit for _, unit in loose]
     return Context(
         metric=text.metric,
-        parameter=parameter_in(text),
+        parameter=_parameter(text, amounts, loose),
         temperature=_only(units, "temperature", ("degF", "degC")),
         length=_only(units, "length", ("in", "cm", "ft", "m", "mm")),
         volume=_only(units, "volume", ("gal", "L")),
     )
+
+
+def _parameter(text: Text, amounts: Sequence[Amount], loose: Sequence[tuple[int, Unit]]) -> str | None:
+    """What the question is about: named, else told by a unit that only it has."""
+    units = {i for each in amounts for i in range(each.start + 1, each.stop)} | {place for place, _ in loose}
+    named = parameter_in(text, frozenset(units))
+    kinds = {unit.measures for each in amounts for unit in each.units}
+    return named or next((kind for kind in ("alkalinity", "hardness") if kind in kinds), None)
 
 
 def _only(units: Sequence[Unit], measures: str, names: Sequence[str]) -> str | None:
@@ -169,9 +188,10 @@ def in_order(topic: str, values: Mapping[str, Quantity]) -> dict[str, Quantity]:
     return done
 
 
-def without(found: Found, slot: str) -> Found:
-    """The same without a slot."""
-    filling = found.filling
-    slots = {k: v for k, v in filling.slots.items() if k != slot}
-    values = {k: v for k, v in filling.values.items() if k != slot}
-    return replace(found, filling=Filling(filling.score, slots, values))
+def renamed(topic: str, ask: str | None, values: Mapping[str, Quantity]) -> dict[str, Quantity]:
+    """The values with names that only the question wanted tells: "med at 4 ppm" is where it starts (`rename`)."""
+    done = dict(values)
+    for old, new in table("question_slots")[topic].get("rename", {}).get(ask or "", {}).items():
+        if old in done and new not in done:
+            done[new] = done.pop(old)
+    return done

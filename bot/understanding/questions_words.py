@@ -21,9 +21,10 @@ _GROUPS: dict[str, dict[str, str]] = {
     "bleach_solution": {"strength_basis": "chlorine_basis"},
     "free_ammonia": {"water": "water", "reference": "reference"},
     "heating": {"water": "water", "no_loss": "no_loss"},
+    "temperature_blend": {"model": "blend_model"},
     "drip_rate": {"model": "model", "reference": "reference"},
     "volume": {"shape": "shape", "displaced_from": "displaced_from", "water": "water"},
-    "treatment": {"ordered": "ordered", "water": "water"},
+    "treatment": {"ordered": "ordered", "target_basis": "target_basis", "strength_basis": "strength_basis"},
     "oxygen": {"water": "water"},
     "co2": {"water": "water"},
     "convert": {"reference": "reference", "compensated": "compensated", "water": "water"},
@@ -33,12 +34,19 @@ _GROUPS: dict[str, dict[str, str]] = {
 def word_inputs(topic: str, text: Text) -> dict[str, str]:
     """The words that the topic reads, by the name of the input."""
     found = {name: _first(text, group) for name, group in _GROUPS.get(topic, {}).items()}
+    if topic == "temperature_blend" and is_of_two_taps(text):
+        found["model"] = "total"
     return {name: word for name, word in found.items() if word}
 
 
-def chemical_in(text: Text) -> str | None:
+def is_of_two_taps(text: Text) -> bool:
+    """Whether hot and cold water are put together to one volume."""
+    return {"hot", "cold"} <= {hit.meaning for hit in text.hits("words_questions", "cues")}
+
+
+def chemical_in(topic: str, text: Text) -> str | None:
     """The key in substances.toml of the chemical with the longest name, with its hydrate where that is said apart."""
-    hits = _chemicals().find(text.tokens)
+    hits = [hit for hit in _chemicals().find(text.tokens) if _serves(topic, hit.meaning)]
     longest = max(hits, key=lambda hit: hit.stop - hit.start, default=None)
     if longest is None:
         return None
@@ -46,9 +54,18 @@ def chemical_in(text: Text) -> str | None:
     return with_water if with_water in table("substances") else longest.meaning
 
 
-def parameter_in(text: Text) -> str | None:
-    """The parameter named first."""
-    return _first(text, "parameter")
+def _serves(topic: str, chemical: str) -> bool:
+    """Neutralisers neutralise, hypochlorites make bleach, all others are dosed."""
+    kind = "bleach_solution" if "hypochlorite" in chemical else "dose"
+    if chemical in table("neutralisers") or chemical == "sodium thiosulfate":
+        kind = "dechlorination"
+    return kind == topic or (kind == "dose" and topic in ("treatment", "convert", "dilution"))
+
+
+def parameter_in(text: Text, units: frozenset[int]) -> str | None:
+    """The parameter named first, the tokens of `units` ("mg/L") left out."""
+    hits = [hit for hit in text.hits("words_questions", "parameter") if not hit.span & units]
+    return hits[0].meaning if hits else None
 
 
 def no_numbers(text: Text) -> frozenset[int]:

@@ -43,9 +43,13 @@ class Token:
 def tokenise(text: str) -> tuple[Token, ...]:
     """The tokens of the first LONGEST characters, in order."""
     plain, places = _plain_form(text[:LONGEST])
-    found = [_cut(match, places, text) for match in _pattern().finditer(plain)]
-    parts = [part for token in found for part in _list_apart(token)]
-    return tuple(_glue(parts))
+    tokens: list[Token] = []
+    end = -1
+    for match in _pattern().finditer(plain):
+        for kind, word, start, stop in _pieces(match, places):
+            tokens.append(Token(kind, word, text[start:stop], start, stop, start == end))
+            end = stop
+    return tuple(tokens)
 
 
 def respelt(token: Token, text: str) -> Token:
@@ -110,32 +114,23 @@ def _pattern() -> re.Pattern[str]:
     )
 
 
-def _cut(match: re.Match[str], places: list[int], text: str) -> Token:
-    start, end = places[match.start()], places[match.end() - 1] + 1
-    kind = "word" if match.lastgroup == "symbol" else str(match.lastgroup)
-    return Token(kind, match.group(), text[start:end], start, end)
-
-
+_Piece = tuple[str, str, int, int]
 _ONE_NUMBER = re.compile(
-    r"[.,]?[0-9]+|[0-9]*[.][0-9]+|[0-9]+,[0-9]+|[0-9]{1,3}(?:,[0-9]{3})+(?:[.][0-9]+)?|[0-9]{1,3}(?:[.][0-9]{3})+,[0-9]+"
-    r"|[0-9]*(?:[.][0-9]+){2,}|[¼½¾⅐-⅞]"
+    r"[.,]?[0-9]+|[0-9]*[.][0-9]+|[0-9]+,[0-9]+|[0-9]{1,3}(?:,[0-9]{3})+(?:[.][0-9]+)?"
+    r"|[0-9]{1,3}(?:[.][0-9]{3})+,[0-9]+|[0-9]*(?:[.][0-9]+){2,}|[¼½¾⅐-⅞]"
 )
 
 
-def _list_apart(token: Token) -> list[Token]:
-    """ "78.4,8.2,1.025" typed without a space is a list; "8,1", "1,350" and "1.0.25" are one number each."""
-    if token.kind != "number" or len(token.text) != len(token.typed) or _ONE_NUMBER.fullmatch(token.text):
-        return [token]
-    parts: list[Token] = []
-    start = token.start
-    for piece in re.split("(,)", token.text):
+def _pieces(match: re.Match[str], places: list[int]) -> list[_Piece]:
+    """The kind, plain form and place of what was matched. "78.4,8.2,1.025" typed without a space is a list; "8,1",
+    "1,350" and "1.0.25" are one number each."""
+    word, first = match.group(), match.start()
+    kind = "word" if match.lastgroup == "symbol" else str(match.lastgroup)
+    if kind != "number" or "," not in word or _ONE_NUMBER.fullmatch(word):
+        return [(kind, word, places[first], places[match.end() - 1] + 1)]
+    pieces: list[_Piece] = []
+    for piece in re.split("(,)", word):
         if piece:
-            kind = "mark" if piece == "," else "number"
-            parts.append(Token(kind, piece, piece, start, start + len(piece)))
-        start += len(piece)
-    return parts
-
-
-def _glue(tokens: list[Token]) -> list[Token]:
-    ends = [None, *(token.end for token in tokens)]
-    return [replace(token, glued=token.start == end) for token, end in zip(tokens, ends, strict=False)]
+            pieces.append(("mark" if piece == "," else "number", piece, places[first], places[first + len(piece) - 1] + 1))
+        first += len(piece)
+    return pieces

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.assistant import doubles
+from bot.assistant import doubles, open_ends
 from bot.assistant.turn import Part, Turn
 from bot.items import Event, Item
 from bot.wording import entries, quantities
@@ -15,9 +15,11 @@ def take(turn: Turn, item: Item) -> list[Part]:
     if held is not None:
         return held
     remark = doubles.own_again(turn, item)
-    turn.keep(item)
+    item = open_ends.marked(turn, item)
+    fact_id = turn.keep(item)
     said = entries.event(item, _litres(turn, item))
-    return [Part(said=(said,), tank=item.tank or item.vat, at=item.at, stored=True, remark=remark)]
+    quote = Part(said=(said,), tank=item.tank or item.vat, at=item.at, stored=True, remark=remark)
+    return [quote, *open_ends.follow_up(turn, item, fact_id)]
 
 
 def _litres(turn: Turn, item: Event) -> str:

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from sqlite_utils import Database
 
-from bot.assistant import asking, conversation, replies
+from bot.assistant import asking, conversation, gates, replies
 from bot.assistant.dispatch import parts_of
 from bot.assistant.strangers import turn_away
 from bot.assistant.turn import Part, Subjects, Turn
@@ -82,14 +82,21 @@ def _turn(
 
 
 def _work(turn: Turn, old: list[logbook.Fact] | None = None) -> None:
-    answered = asking.answer_in_words(turn) if old is None else None
+    answered = _answered(turn) if old is None else None
     if answered is not None:
+        conversation.carry_on(turn, Understood())
         replies.send(turn, answered)
         return
     understood = read(turn.text, turn.situation) if turn.situation and turn.text.strip() else Understood()
     parts: list[Part] = parts_of(turn, understood)
     conversation.carry_on(turn, understood)
     replies.send(turn, parts, unread=understood.unread, old=old or [])
+
+
+def _answered(turn: Turn) -> list[Part] | None:
+    """What comes of a message that is nothing but an answer: to the open question, else to a gate."""
+    parts = asking.answer_in_words(turn)
+    return gates.answer_in_words(turn) if parts is None else parts
 
 
 def _latest_wording(db: Database, first_id: int) -> int:

@@ -76,7 +76,7 @@ class Ask:
     handler: str
     why: str
     item: Item | None = None
-    data: dict[str, object] = field(default_factory=dict)
+    data: Mapping[str, object] = field(default_factory=dict)
     hold: bool = False
 
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
 from sqlite_utils import Database
 
-from bot.store.database import instant, one
+from bot.store.database import epoch, instant, one, rows
 from bot.store.journal import alter, put
 
 
@@ -43,3 +43,10 @@ def carry_on(db: Database, message_id: int, chat: str, **values: Any) -> None:
         put(db, message_id, "conversation", chat=chat, **values)
     else:
         alter(db, message_id, "conversation", known.id, **values)
+
+
+def in_use(db: Database, tanks: Collection[str], since: datetime) -> list[Conversation]:
+    """The chats that have one of the tanks in hand and used it since then, the latest first."""
+    marks = ", ".join("?" * len(tanks))
+    sql = f"select chat from conversation where tank in ({marks}) and tank_at >= ? order by tank_at desc"
+    return [conversation(db, row["chat"]) for row in rows(db, sql, [*tanks, epoch(since)])]

@@ -1,0 +1,190 @@
+"""Orders about running waits, typed or pressed: out, more time, stop, answers; one table of what each does."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from bot.assistant import asking, closing, ending, gates, handover, orders, overriding, running, which
+from bot.assistant.running import Running
+from bot.assistant.turn import Ask, Part, Turn
+from bot.facts.load import table
+from bot.items import Control, Item
+from bot.rules import gates as gate_rules
+from bot.rules import waits as rules
+from bot.store import waits as store
+from bot.store.pending import Pending
+from bot.wording import waits as wording
+
+OVER_FIRST = ("asked", "gate", "running")
+RUNNING_FIRST = ("asked", "running", "gate")
+
+
+def done(turn: Turn, item: Item) -> list[Part]:
+    """ "out", "done": the wait that is over; early, where only a running one can be meant."""
+    assert isinstance(item, Control)
+    found = which.meant(turn, item, OVER_FIRST)
+    if not found:
+        return [Part(lines=("Nothing of yours is waiting.",))]
+    if len(found) > 1:
+        return [which.ask(turn, found, "done", turn.text)]
+    given = {"answers": item.answers} if item.answers and found[0].kind.gate else {}
+    return gates.answer_item(turn, found[0], item) if given else ending.out(turn, found[0], item.at)
+
+
+def snooze(turn: Turn, item: Item) -> list[Part]:
+    """ "10 more min": more time for the wait that is over, else for the running one."""
+    assert isinstance(item, Control)
+    found = which.meant(turn, item, RUNNING_FIRST)
+    if not found:
+        return [Part(lines=("Nothing of yours is running.",))]
+    minutes = item.minutes or table("pings")["more"]["value"]
+    if len(found) > 1:
+        return [which.ask(turn, found, f"more:{minutes:g}", turn.text)]
+    return closing.more(turn, found[0], minutes)
+
+
+def stop(turn: Turn, item: Item) -> list[Part]:
+    """ "stop 2", "forget the drip": stopped, and not counted as done."""
+    assert isinstance(item, Control)
+    found = [it for s in OVER_FIRST for it in which.meant(turn, item, (s,))]
+    if not found:
+        return [Part(lines=("Nothing of yours is running.",))]
+    return [which.ask(turn, found, "stop", turn.text)] if len(found) > 1 else closing.stop(turn, found[0])
+
+
+def answer(turn: Turn, item: Item) -> list[Part]:
+    """An answer beside other words, or a bare "ok": to the gate or the ping that it fits; to nothing, nothing."""
+    assert isinstance(item, Control)
+    found = [it for it in which.meant(turn, item, ("gate",)) if _takes(it, item)]
+    found = found or [it for it in which.meant(turn, item, ("asked",)) if _takes(it, item)]
+    found = found or [it for it in which.meant(turn, item, ("running",)) if _takes_early(it, item)]
+    if not found:
+        return _to_the_course(turn, item)
+    if len(found) > 1:
+        return [which.ask(turn, found, "answer", turn.text)]
+    return gates.answer_item(turn, found[0], item) if found[0].kind.gate else ending.out(turn, found[0])
+
+
+def which_answered(turn: Turn, question: Pending, value: str | None, text: str) -> list[Part] | None:
+    """Which wait was meant is answered: what was ordered is done with it."""
+    it = which.chosen(turn, question, value, text)
+    if it is None:
+        return None
+    action, _, rest = str(question.data["action"]).partition(":")
+    parts = _ACTS[action](turn, it, rest, str(question.data["words"]))
+    return [*parts, *asking.settled(turn, question)]
+
+
+def press(turn: Turn, args: Sequence[str]) -> list[Part]:
+    """A button of a wait: "w:12:out"; nothing happens where the wait is closed."""
+    row = store.find(turn.db, int(args[0]))
+    act = _PRESSES.get(args[1])
+    if row is None or not row.is_open or act is None:
+        return []
+    return act(turn, running.of(turn, row))
+
+
+def time_answered(turn: Turn, question: Pending, value: str | None, text: str) -> list[Part] | None:
+    """The new length of a wait, after [Change time]."""
+    minutes = orders.minutes_in(turn, text)
+    row = store.find(turn.db, int(str(question.data["id"])))
+    if minutes is None:
+        return None
+    if row is None or not row.is_open:
+        return asking.settled(turn, question, "dropped")
+    return [*_retimed(turn, running.of(turn, row), minutes), *asking.settled(turn, question)]
+
+
+def _retimed(turn: Turn, it: Running, minutes: float) -> list[Part]:
+    long = rules.length(it.kind, minutes)
+    assert long is not None
+    due = rules.after(it.row.started_at, long.minutes)
+    row = store.alter_wait(
+        turn.db, turn.message_id, it.id, state="running", minutes=long.minutes, due_at=due, next_at=due, rung=0,
+        data={**it.row.data, "stated": True},
+    )  # fmt: skip
+    said = wording.put_off(running.of(turn, row).shown, turn.local(turn.now).date(), long.note == "longest")
+    return [Part(said=(said,), tank=it.shown.place, stored=True)]
+
+
+def _change_time(turn: Turn, it: Running) -> list[Part]:
+    text = f"{it.shown.full}: how long in all? Minutes, or a time."
+    return [Part(ask=Ask(text, (), "wait_time", "wait_time", None, {"id": it.id}))]
+
+
+def _ring(turn: Turn, it: Running) -> list[Part]:
+    """Rings at its own time after all, quiet hours or not."""
+    if it.row.next_at == it.row.due_at:
+        return []
+    store.alter_wait(turn.db, turn.message_id, it.id, next_at=it.row.due_at, data={**it.row.data, "stated": True})
+    return [Part(lines=(f"{it.shown.full}: rings at {it.shown.due:%H:%M}.",))]
+
+
+def _more(turn: Turn, it: Running) -> list[Part]:
+    return [] if it.row.state == "running" else closing.more(turn, it, table("pings")["more"]["value"])
+
+
+def _no_drip(turn: Turn, it: Running) -> list[Part]:
+    """Straight to the match check, without the step that would follow."""
+    if not closing.ready(turn, it):
+        return [closing.too_early(turn, it)]
+    return gates.open_gate(turn, it, turn.said_at) if it.row.state != "gate" else []
+
+
+def _out(turn: Turn, it: Running) -> list[Part]:
+    if it.row.state == "gate":
+        return gates.ask_again(turn, it)
+    answer = _one_press(it)
+    return gates.answer(turn, it, answer) if answer else ending.out(turn, it)
+
+
+def _one_press(it: Running) -> dict[str, str]:
+    """The answer that the button of the ping itself gives, where its label is one ([Flow seen])."""
+    queries = gates.gate_of(it).queries if it.kind.gate else ()
+    return {q.key: a.key for q in queries for a in q.answers if a.label == it.kind.out}
+
+
+def _takes(it: Running, item: Control) -> bool:
+    """Whether the answer fits: a named one only its own gate, a bare yes or ok whatever is open."""
+    bare = set(item.answers) <= {"yes", "ok", "no", "clear"}
+    if not it.kind.gate:
+        return bare and "no" not in item.answers
+    return bare or any(gate_rules.query_of(gates.gate_of(it), a) for a in item.answers)
+
+
+def _takes_early(it: Running, item: Control) -> bool:
+    named = not set(item.answers) <= {"yes", "ok", "no", "clear"}
+    return bool(it.kind.gate) and named and _takes(it, item)
+
+
+def _to_the_course(turn: Turn, item: Control) -> list[Part]:
+    """A smell or strip answer while the thing is still in bleach or rinse: its course is not through."""
+    if not any(gate_rules.query_of(gate_rules.gate("G1"), a) for a in item.answers):
+        return []
+    course = [
+        it for it in which.meant(turn, Control("answer", tank=item.tank), OVER_FIRST) if it.kind.course == "disinfect"
+    ]
+    heads = [f"HOLD {it.shown.full}: first rinse and neutralise, then smell and strip." for it in course[:1]]
+    return [Part(head=head) for head in heads]
+
+
+_ACTS: dict[str, Callable[[Turn, Running, str, str], list[Part]]] = {
+    "done": lambda turn, it, _, words: ending.out(turn, it),
+    "more": lambda turn, it, minutes, words: closing.more(turn, it, float(minutes)),
+    "stop": lambda turn, it, _, words: closing.stop(turn, it),
+    "answer": lambda turn, it, _, words: _answer_with(turn, it, words),
+    "override": lambda turn, it, _, words: overriding.override(turn, it, words.partition(":")[2].strip() or words),
+}
+_PRESSES: dict[str, Callable[[Turn, Running], list[Part]]] = {
+    "out": _out,
+    "more": _more,
+    "other": _no_drip,
+    "time": _change_time,
+    "ring": _ring,
+    "hand": handover.press,
+}
+
+
+def _answer_with(turn: Turn, it: Running, words: str) -> list[Part]:
+    given = gate_rules.answers_in(words, gates.gate_of(it), gates.answers_of(it)) if it.kind.gate else {}
+    return gates.answer(turn, it, given) if given else ending.out(turn, it)

@@ -1,0 +1,161 @@
+"""The gate of a wait: its questions one by one, what each answer does, and going on with a reason."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+
+from bot.assistant import closing, courses, running, which
+from bot.assistant.running import Running
+from bot.assistant.turn import Part, Turn
+from bot.items import Control
+from bot.messages import Button
+from bot.rules import gates as rules
+from bot.rules import waits as wait_rules
+from bot.rules.gates import Gate, Query
+from bot.store import waits as store
+from bot.wording import gates as wording
+
+
+def open_gate(turn: Turn, it: Running, at: datetime) -> list[Part]:
+    """The wait is over, its checks are not answered: HOLD, with the first question."""
+    row = store.alter_wait(
+        turn.db, turn.message_id, it.id, state="gate", ended_at=at, next_at=_again_at(turn, it), rung=0,
+        data={**it.row.data, "answers": it.row.data.get("answers", {}), "pinged_at": turn.now.timestamp()},
+    )  # fmt: skip
+    return ask_again(turn, running.of(turn, row))
+
+
+def ask_again(turn: Turn, it: Running) -> list[Part]:
+    """Puts the question that is open."""
+    query = rules.open_query(gate_of(it), answers_of(it))
+    if query is None:
+        return _through(turn, it)
+    return [Part(head=wording.hold(it.shown.full, query.ask), buttons=buttons(it, query))]
+
+
+def press(turn: Turn, args: Sequence[str]) -> list[Part]:
+    """A button of a gate: "g:12:smell:no_smell"; one of a question answered before does nothing."""
+    row = store.find(turn.db, int(args[0]))
+    if row is None or not row.is_open or row.data.get("answers", {}).get(args[1]) == args[2]:
+        return []
+    it = running.of(turn, row)
+    query = rules.open_query(gate_of(it), answers_of(it)) if it.kind.gate else None
+    return answer(turn, it, {args[1]: args[2]}) if query and query.key == args[1] else []
+
+
+def answer_in_words(turn: Turn) -> list[Part] | None:
+    """What comes of a message that is nothing but the answer to a gate; None where it is not."""
+    waiting = [(it, given) for it in _gates_before(turn) if (given := _answers_in(turn.text, it))]
+    if not waiting or not _is_only_answer(turn.text, *waiting[0]):
+        return None
+    if len(waiting) == 1:
+        return answer(turn, *waiting[0])
+    return [which.ask(turn, [it for it, _ in waiting], "answer", turn.text)]
+
+
+def answer_item(turn: Turn, it: Running, item: Control) -> list[Part]:
+    """The answers that a message named beside other things."""
+    given = {q.key: a for a in item.answers if (q := rules.query_of(gate_of(it), a))} if it.kind.gate else {}
+    given = given or (_answers_in(turn.text, it) if it.kind.gate else {})
+    return answer(turn, it, given) if given else ask_again(turn, it)
+
+
+def answer(turn: Turn, it: Running, given: Mapping[str, str]) -> list[Part]:
+    """Takes answers: through, the next question, back a step, or held."""
+    if not closing.ready(turn, it, it.row.ended_at):
+        return [closing.too_early(turn, it)]
+    gate = gate_of(it)
+    refused = next((a for q in gate.queries if (a := q.answer(given.get(q.key))) and a.then == "again"), None)
+    if refused and gate.back_to:
+        return _back(turn, it, gate, refused.key, refused.says)
+    it = note(turn, it, {**answers_of(it), **given})
+    held = rules.held(gate, answers_of(it))
+    if held:
+        return [_held(turn, it, held.says)]
+    return ask_again(turn, it)
+
+
+def gate_of(it: Running) -> Gate:
+    """The gate that keeps this wait."""
+    assert it.kind.gate
+    return rules.gate(it.kind.gate)
+
+
+def answers_of(it: Running) -> dict[str, str]:
+    """What has been answered so far."""
+    return dict(it.row.data.get("answers", {}))
+
+
+def buttons(it: Running, query: Query) -> tuple[Button, ...]:
+    """The answers as buttons."""
+    return tuple(Button(a.label, f"g:{it.id}:{query.key}:{a.key}") for a in query.answers)
+
+
+def _gates_before(turn: Turn) -> list[Running]:
+    """The gates that this person could be answering: of the message replied to, else those open to them."""
+    found = which.referred(turn) or store.open_waits(turn.db, owner=turn.who.name)
+    waits = [running.of(turn, w) for w in found]
+    open_now = [it for it in waits if it.kind.gate and it.row.state == "gate"]
+    return open_now or [it for it in waits if it.kind.gate and it.row.state == "asked"]
+
+
+def _answers_in(text: str, it: Running) -> dict[str, str]:
+    return rules.answers_in(text, gate_of(it), answers_of(it))
+
+
+def _is_only_answer(text: str, it: Running, given: Mapping[str, str]) -> bool:
+    return rules.is_only(text, gate_of(it), given)
+
+
+def _through(turn: Turn, it: Running) -> list[Part]:
+    """All is answered: CHECKED, or OVERRIDDEN where somebody went on with a reason."""
+    answers = tuple(answers_of(it).values())
+    closing.finish(turn, it, it.row.ended_at, answers=answers, reason=it.row.data.get("reason"))
+    clock = f"{turn.local(turn.said_at):%H:%M}"
+    overridden = it.row.data.get("overridden")
+    if overridden:
+        owners = [p.name for p in turn.team.with_role("owner")]
+        head = wording.overridden(it.shown, clock, turn.who.name, overridden)
+        return [Part(head=head, stored=True, lines=(wording.reason_kept(owners),)), *_next_gate(turn, it)]
+    return [Part(head=wording.checked(it.shown, clock), stored=True), *_next_gate(turn, it)]
+
+
+def _next_gate(turn: Turn, it: Running) -> list[Part]:
+    """Another gate of the same person at the same place, so that it is not forgotten."""
+    others = [running.of(turn, w) for w in store.open_waits(turn.db, owner=it.row.owner, tank=it.row.tank)]
+    waiting = next((o for o in others if o.row.state == "gate" and o.id != it.id), None)
+    return ask_again(turn, waiting) if waiting else []
+
+
+def _back(turn: Turn, it: Running, gate: Gate, answer_key: str, says: str) -> list[Part]:
+    """The check failed: back a step of the course, for its shortest time again."""
+    assert gate.back_to
+    closing.close(turn, it, "stopped", turn.said_at, outcome=answer_key)
+    turn.keep(Control("answer", tank=it.row.tank, wait=it.row.kind, subject=it.row.subject, answers=(answer_key,)))
+    shortest = running.kind_of(turn, it.kind.wait, gate.back_to, None).shortest
+    again = courses.follow(turn, it, gate.back_to, turn.said_at, shortest)
+    head = wording.hold(it.shown.full, says.format(again=wording.again(gate.back_to, shortest)))
+    return [Part(head=head), again]
+
+
+def note(turn: Turn, it: Running, answers: Mapping[str, str], **data: object) -> Running:
+    at = it.row.ended_at or turn.said_at
+    row = store.alter_wait(
+        turn.db, turn.message_id, it.id, state="gate", ended_at=at, next_at=_again_at(turn, it), rung=0,
+        data={**it.row.data, "answers": dict(answers), "pinged_at": turn.now.timestamp(), **data},
+    )  # fmt: skip
+    return running.of(turn, row)
+
+
+def _again_at(turn: Turn, it: Running) -> datetime | None:
+    """When the open question is put again: only where animals wait behind it."""
+    return wait_rules.after(turn.now, it.kind.ask_again) if it.kind.ask_again else None
+
+
+def _held(turn: Turn, it: Running, says: str) -> Part:
+    query = rules.open_query(gate_of(it), answers_of(it))
+    assert query
+    key = answers_of(it)[query.key]
+    store.alter_wait(turn.db, turn.message_id, it.id, data={**it.row.data, "held": key})
+    return Part(head=wording.hold(it.shown.full, says), buttons=buttons(it, query))

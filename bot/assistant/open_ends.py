@@ -1,0 +1,99 @@
+"""What is switched off, taken out, put in for a while or left running: open from one sentence to another."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from bot.assistant import closing, gates, people, running
+from bot.assistant.running import Running
+from bot.assistant.turn import Part, Turn
+from bot.items import Event, Wait, changed
+from bot.rules import gates as gate_rules
+from bot.rules import open_ends as rules
+from bot.rules import quiet
+from bot.rules.waits import Kind, after
+from bot.store import waits as store
+
+
+def marked(turn: Turn, item: Event) -> Event:
+    """The event with `open` or `closes` set where it opens or closes something."""
+    keys = rules.ends_of(item)
+    if any(rules.opens(k, item, turn.text) for k in keys):
+        return _event(item, open=True)
+    closing_one = any(rules.closes(k, item, turn.text) for k in keys)
+    return _event(item, closes=True) if closing_one and _open_here(turn, item, keys) else item
+
+
+def follow_up(turn: Turn, item: Event, fact_id: int) -> list[Part]:
+    """What comes of an event that opens (its own reminder) or closes (its check, where it has one)."""
+    keys = rules.ends_of(item)
+    if item.open:
+        return [open_end(turn, key, item, fact_id) for key in keys if rules.opens(key, item, turn.text)]
+    return [p for it in _open_here(turn, item, keys) for p in _close(turn, it)] if item.closes else []
+
+
+def open_end(turn: Turn, key: str, item: Event, fact_id: int, minutes: float | None = None) -> Part:
+    """Notes it as open, with the moment at which it is asked about."""
+    kind = rules.kind(key)
+    started = item.at or turn.said_at
+    length = minutes if minutes is not None else kind.default or 0.0
+    due = after(started, length)
+    owner = turn.who.name
+    store.start(
+        turn.db, turn.message_id, kind="other", step=None, tank=item.tank, vat=item.vat,
+        subject=item.subject or kind.name, owner=owner, chat=owner, topic=None, started_at=started, minutes=length,
+        due_at=due, state="running", next_at=_first_look(turn, kind, due), fact_id=fact_id, data={"end": key},
+    )  # fmt: skip
+    return Part(lines=(kind.caution,) if kind.caution else ())
+
+
+def from_wait(turn: Turn, item: Wait) -> Event | None:
+    """A thing left running, or out, that was said without a length: an open end instead of a wait."""
+    if item.minutes is not None or item.wait != "other":
+        return None
+    key = next(iter(rules.named_in(f"{item.subject or ''} {turn.text}")), None)
+    if key not in ("siphon", "valve", "filling", "carbon"):
+        return None
+    state = "removed" if key == "carbon" else "on"
+    subject = item.subject or rules.kind(key).name
+    return Event("equipment", tank=item.tank, vat=item.vat, subject=subject, state=state, at=item.started, open=True)
+
+
+def open_at(turn: Turn, site: Sequence[str | None], owner: str | None = None) -> list[Running]:
+    """What is open at the tanks of a site, or anywhere of this owner's without a tank; the oldest first."""
+    found = [w for w in store.open_waits(turn.db) if w.data.get("end")]
+    here = [w for w in found if w.tank in site or (w.tank is None and w.owner == owner)]
+    return [running.of(turn, w) for w in sorted(here, key=lambda w: w.started_at)]
+
+
+def _event(item: Event, **values: bool) -> Event:
+    new = changed(item, **values)
+    assert isinstance(new, Event)
+    return new
+
+
+def _open_here(turn: Turn, item: Event, keys: Sequence[str]) -> list[Running]:
+    """The open ends, and the pumps off for a time, that the event closes: of its tank or vat."""
+    found = [w for w in store.open_waits(turn.db) if (w.tank, w.vat) == (item.tank, item.vat)]
+    ends = [w for w in found if w.data.get("end") in keys]
+    pumps = [w for w in found if w.kind == "pump_off" and set(rules.named_in(w.subject or "pump")) & set(keys)]
+    return [running.of(turn, w) for w in (*ends, *pumps)]
+
+
+def _close(turn: Turn, it: Running) -> list[Part]:
+    """Closed by its sentence; one that needs flow only once flow was seen."""
+    if not it.kind.gate:
+        closing.close(turn, it, "done", turn.said_at)
+        return [Part(others=closing.stand_down(turn, it))]
+    given = gate_rules.answers_in(turn.text, gates.gate_of(it), {})
+    if it.row.state != "gate":
+        gates.open_gate(turn, it, closing.when(turn, it, None))
+        it = running.of(turn, store.wait(turn.db, it.id))
+    return gates.answer(turn, it, given) if given else gates.ask_again(turn, it)
+
+
+def _first_look(turn: Turn, kind: Kind, due: datetime) -> datetime:
+    if kind.hurts or not quiet.is_quiet(people.known(turn, turn.who.name), turn.local(due)):
+        return due
+    return quiet.card_after(turn.who, turn.local(due))

@@ -1,0 +1,52 @@
+"""Whether a text says one of the phrases of a table; by whole words, however they are spaced or hyphened."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from bot.facts.load import table
+from bot.understanding.lexicon import Lexicon, phrases
+from bot.understanding.tokens import Token, tokenise
+
+
+def says(text: str, words: str) -> bool:
+    """Whether the text holds one of the phrases of "a, b, c"."""
+    return bool(text and _lexicon(words).find(tokenise(text)))
+
+
+def covered(text: str, words: str) -> int:
+    """How many words of the text the longest of the phrases takes; 0 where none is said."""
+    return max((hit.stop - hit.start for hit in _lexicon(words).find(tokenise(text))), default=0)
+
+
+def said_alone(text: str, words: str) -> bool:
+    """Whether the text is one of the phrases and nothing beside it but small words."""
+    tokens = tokenise(text)
+    hits = _lexicon(words).find(tokens)
+    used = frozenset().union(*(hit.span for hit in hits))
+    rest = [t for i, t in enumerate(tokens) if i not in used]
+    return bool(hits) and all(_is_small(t) for t in rest)
+
+
+def alike(first: str, second: str) -> bool:
+    """Whether the two share a word of at least four letters, the plural aside."""
+    return bool(_stems(first) & _stems(second))
+
+
+def _stems(text: str) -> set[str]:
+    words = "".join(c if c.isalnum() else " " for c in text.casefold()).split()
+    return {w.rstrip("s") for w in words if len(w) >= 4}
+
+
+@cache
+def _lexicon(words: str) -> Lexicon:
+    return Lexicon({"said": phrases(" ".join(words.split()))})
+
+
+def _is_small(token: Token) -> bool:
+    return not (token.is_word or token.is_number) or token.text in _small()
+
+
+@cache
+def _small() -> frozenset[str]:
+    return frozenset(phrases(table("words_plain")["small"]["small"]))

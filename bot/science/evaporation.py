@@ -83,18 +83,24 @@ def _amount_from_rise(asked: Asked) -> Working:
 
 def _end(asked: Asked) -> Working:
     litres, full, lost, temp = volume_L(asked), _from(asked), _lost_L(asked), temperature_C(asked)
-    if lost >= litres:
-        raise Unanswerable(f"{lost:.4g} L cannot evaporate from {litres:.4g} L and leave water. Send both again.")
     source = salinity_given(asked, "source")
-    end = salinity_after_loss(litres, full, lost, temp)
-    if source is not None:
-        end = salinity_after_top_off(litres, full, lost, source, temp)
+    end = (
+        _risen_to(litres, full, lost, temp)
+        if source is None
+        else salinity_after_top_off(litres, full, lost, source, temp)
+    )
     if end > HIGHEST_PSU:
         raise Unanswerable(f"That loss would pass {HIGHEST_PSU:g} ppt, which no tank reaches. Send the amounts again.")
     back = "not made up" if source is None else f"made up with {n(source)} ppt"
     steps = (f"{n(litres)} L of {n(full)} ppt less {n(lost)} L of fresh water, {back}: {n(end)} ppt",)
     rise = Figure("rise", end - full, "ppt")
     return working(asked, (*salinity_figures(asked, "salinity", end), rise), steps, _CAUTIONS, _SOURCES)
+
+
+def _risen_to(litres: float, full: float, lost: float, temp: float) -> float:
+    if lost >= litres:
+        raise Unanswerable(f"{lost:.4g} L cannot evaporate from {litres:.4g} L and leave water. Send both again.")
+    return salinity_after_loss(litres, full, lost, temp)
 
 
 def _rate(asked: Asked) -> Working:

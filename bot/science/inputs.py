@@ -185,8 +185,9 @@ def _within(quantity: Quantity, limit: Mapping[str, Any]) -> bool:
 def _line(unit: str, to_unit: str) -> tuple[float, float]:
     if unit == to_unit:
         return 1.0, 0.0
-    if "size" in _unit(unit):
-        return _unit(unit)["size"] / _unit(to_unit)["size"], 0.0
+    if "scale" in _unit(unit):
+        scale = table("scales")[_unit(unit)["scale"]]
+        return scale[unit]["value"] / scale[to_unit]["value"], 0.0
     source, goal = _unit(unit)["pint"], _unit(to_unit)["pint"]
     offset = _registry().Quantity(0.0, source).to(goal).magnitude
     return _registry().Quantity(1.0, source).to(goal).magnitude - offset, offset

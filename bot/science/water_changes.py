@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from bot.facts.load import table
-from bot.items import Quantity
 from bot.science.concentrations import Scale, concentration, in_new_water, now, wanted
 from bot.science.inputs import Asked, Unanswerable, amount, given, in_unit, volume_L, word
+
+_MOST_VOLUMES = 1000.0
 
 
 def way(asked: Asked, on: Scale) -> tuple[float, float, float]:
@@ -55,14 +56,11 @@ def share_changed(asked: Asked, name: str = "change") -> float:
     share = _share_said(asked, name)
     if share is None and name == "change":
         share = _share_by_flow(asked)
-    if share is None or share <= 0:
+    if share is None:
         raise Unanswerable("How much is changed is missing. Send it, such as 25 % or 20 gal.")
+    if not 0 < share <= _MOST_VOLUMES:
+        raise Unanswerable(f"A change of {share * 100:.4g} % cannot be. Send one above 0, such as 25 % or 20 gal.")
     return share
-
-
-def _share_by_flow(asked: Asked) -> float | None:
-    flow, time = amount(asked, "flow", "L/h"), amount(asked, "time", "h")
-    return None if flow is None or time is None else flow * time / volume_L(asked)
 
 
 def batch_share(asked: Asked, name: str = "change") -> float:
@@ -99,5 +97,10 @@ def _share_said(asked: Asked, name: str) -> float | None:
     if said is None:
         return None
     if said.unit == "%":
-        return in_unit(Quantity(said.value, "%"), "%", name) / 100
+        return said.value / 100
     return in_unit(said, "L", name) / volume_L(asked)
+
+
+def _share_by_flow(asked: Asked) -> float | None:
+    flow, time = amount(asked, "flow", "L/h"), amount(asked, "time", "h")
+    return None if flow is None or time is None else flow * time / volume_L(asked)

@@ -12,6 +12,7 @@ from bot.doors.translate import Arrival, start_payload
 from bot.messages import Outgoing
 from bot.store import accounts, outbox
 from bot.wording import service
+from bot.wording.strangers import NEUTRAL
 
 GUESSES, GUESSES_OF_ALL, HOUR_S, DAY_S = 5, 60, 3600.0, 86_400.0
 
@@ -38,7 +39,7 @@ class Access:
         if code:
             self._try(code, arrived, at)
         else:
-            self._say(arrived.chat, service.STRANGER)
+            self._say(arrived.chat, NEUTRAL)
 
     def code_of_member(self, arrived: Arrival, person: str, at: datetime) -> bool:
         """Whether a member sent a code that is good for somebody else; it is not used, and must not be stored."""

@@ -6,12 +6,14 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TypeVar
 
 TOKEN, TOKEN_FILE = "BUCKETBELL_TOKEN", "BUCKETBELL_TOKEN_FILE"
 DB, BASE_URL, BASE_FILE_URL = "BUCKETBELL_DB", "BUCKETBELL_BASE_URL", "BUCKETBELL_BASE_FILE_URL"
 SECRET, SECRET_FILE = "BUCKETBELL_WEBHOOK_SECRET", "BUCKETBELL_WEBHOOK_SECRET_FILE"
 DEFAULT_DB = "bucketbell.db"
 
+T = TypeVar("T")
 _TOKEN_SHAPE = re.compile(r"[0-9]{1,20}:[A-Za-z0-9_-]{3,100}")
 _SECRET_SHAPE = re.compile(r"[A-Za-z0-9_-]{16,256}")
 
@@ -25,14 +27,34 @@ class Unusable(Exception):
 
 
 @dataclass(frozen=True)
+class Hook:
+    """Where the service is to call us (a public https address), and where we listen for what a proxy hands on."""
+
+    url: str
+    host: str
+    port: int
+
+
+@dataclass(frozen=True)
+class Copies:
+    """Where copies of the database go, and how many hours lie between two."""
+
+    folder: Path
+    hours: float = 24.0
+
+
+@dataclass(frozen=True)
 class Settings:
     """Everything checked and ready. Neither the token nor the secret shows in the printed form."""
 
     token: str = field(repr=False)
     db: Path
+    copies: Copies
     base_url: str | None = None
     base_file_url: str | None = None
+    webhook: Hook | None = None
     webhook_secret: str | None = field(default=None, repr=False)
+    health_port: int | None = None
 
 
 def from_environ(environ: Mapping[str, str], options: Mapping[str, str | None] | None = None) -> Settings:
@@ -43,14 +65,26 @@ def from_environ(environ: Mapping[str, str], options: Mapping[str, str | None] |
     secret = _attempt(faults, lambda: _secret(environ, SECRET, SECRET_FILE, _SECRET_SHAPE, None))
     base = _attempt(faults, lambda: _url(said.get("base_url") or environ.get(BASE_URL), BASE_URL))
     files = _attempt(faults, lambda: _url(said.get("base_file_url") or environ.get(BASE_FILE_URL), BASE_FILE_URL))
+    hook = _attempt(faults, lambda: _hook(said, secret))
+    port = _attempt(faults, lambda: _number(said.get("health_port"), "--health-port", 1, 65_535))
+    hours = _attempt(faults, lambda: _number(said.get("copy_hours"), "--copy-hours", 0.01, 8_760))
     if faults:
         raise Unusable(*faults)
-    return Settings(token, database_path(environ, said.get("db")), base, files or _file_url(base), secret)
+    db = database_path(environ, said.get("db"))
+    return Settings(
+        token, db, Copies(copies_folder(db, said.get("copies")), hours or 24.0), base, files or _file_url(base),
+        hook, secret, int(port) if port else None,
+    )  # fmt: skip
 
 
 def database_path(environ: Mapping[str, str], option: str | None = None) -> Path:
     """The file of the team: the option, else BUCKETBELL_DB, else bucketbell.db in the working folder."""
     return Path(option or environ.get(DB) or DEFAULT_DB).expanduser()
+
+
+def copies_folder(db: Path, option: str | None = None) -> Path:
+    """Where copies of that database go: the option, else a folder beside it."""
+    return Path(option).expanduser() if option else db.with_name(db.name + ".copies")
 
 
 _NO_TOKEN = (
@@ -59,7 +93,7 @@ _NO_TOKEN = (
 )
 
 
-def _attempt(faults: list[str], get: Callable[[], str | None]) -> str | None:
+def _attempt(faults: list[str], get: Callable[[], T | None]) -> T | None:
     try:
         return get()
     except Unusable as fault:
@@ -106,6 +140,26 @@ def _url(text: str | None, name: str) -> str | None:
     if not re.fullmatch(r"https?://[^\s/]+(/\S*)?", text):
         raise Unusable(f"{name} is {text!r}: it must begin with http:// or https:// and name a server.")
     return text.rstrip("/")
+
+
+def _hook(said: Mapping[str, str], secret: str | None) -> Hook | None:
+    url = said.get("webhook_url")
+    if not url:
+        return None
+    if not url.startswith("https://"):
+        raise Unusable(f"--webhook-url is {url!r}: the chat service calls https:// addresses only.")
+    if not secret:
+        raise Unusable(f"--webhook-url needs a secret: set {SECRET} or {SECRET_FILE} (16 letters and digits or more).")
+    host, _, port = said.get("webhook_listen", "127.0.0.1:8080").rpartition(":")
+    return Hook(url, host or "127.0.0.1", int(_number(port, "the port of --webhook-listen", 1, 65_535) or 0))
+
+
+def _number(text: str | None, name: str, low: float, high: float) -> float | None:
+    if not text:
+        return None
+    if not re.fullmatch(r"[0-9]{1,6}(\.[0-9]{1,3})?", text) or not low <= float(text) <= high:
+        raise Unusable(f"{name} is {text!r}: it must be a number from {low:g} to {high:g}.")
+    return float(text)
 
 
 def _file_url(base_url: str | None) -> str | None:

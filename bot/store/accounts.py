@@ -14,9 +14,11 @@ from datetime import datetime, timedelta
 
 from sqlite_utils import Database
 
-from bot.store.database import add, epoch, instant, one, rows
+from bot.store.database import epoch, instant, one, rows
 from bot.store.journal import alter, put
 from bot.store.roster import row_of, set_up
+from bot.store.said import record_import
+from bot.store.seal import seal
 
 USERS, GROUPS = "telegram", "telegram group"
 INVITE_HOURS = 48.0
@@ -60,8 +62,9 @@ def number_of(db: Database, chat: str) -> str | None:
 def moved(db: Database, chat: str, number: str, at: datetime) -> None:
     """A group goes on under another number."""
     if one(db, "select 1 from account where service = ? and number = ?", [GROUPS, number]) is None:
-        message_id = _noted(db, "", "group moved", at)
+        message_id = record_import(db, "", at, "group moved")
         put(db, message_id, "account", service=GROUPS, number=number, person=chat)
+        seal(db, message_id)
 
 
 def new_invite(
@@ -72,9 +75,11 @@ def new_invite(
     `message_id` is the message that asked for it, None where it was asked for at the machine itself.
     """
     code = secrets.token_urlsafe(16)
-    cause = message_id or _noted(db, person or "", f"invited: {role}", at)
+    cause = message_id or record_import(db, person or "", at, f"invited: {role}")
     expires = epoch(at + timedelta(hours=hours))
     put(db, cause, "invite", code_hash=_hash(code), person=person, role=role, expires_at=expires)
+    if message_id is None:
+        seal(db, cause)
     return code
 
 
@@ -93,11 +98,12 @@ def let_in(db: Database, invite: Invite, number: str, given_name: str, at: datet
     Without a name in the invitation the given one is taken, with a number behind it where somebody has it already.
     """
     person = _on_file(db, invite.person) if invite.person else _free_name(db, given_name)
-    message_id = _noted(db, person, "joined", at)
+    message_id = record_import(db, person, at, "joined")
     if not _listed(db, person):
         set_up(db, message_id, "person", {"name": person, "role": invite.role})
     _bind(db, message_id, number, person)
     alter(db, message_id, "invite", invite.id, used_at=epoch(at))
+    seal(db, message_id)
     return person
 
 
@@ -129,10 +135,6 @@ def _free_name(db: Database, given: str) -> str:
     word = letters[0][:20] if letters else "member"
     taken = {row["name"].casefold() for row in rows(db, "select name from roster where kind = 'person'")}
     return next(n for n in (word, *(f"{word}{k}" for k in range(2, 10_000))) if n not in taken)
-
-
-def _noted(db: Database, who: str, text: str, at: datetime) -> int:
-    return add(db, "message", kind="import", chat="", who=who, at=at, stored_at=at, text=text)
 
 
 def _hash(code: str) -> str:

@@ -29,6 +29,11 @@ def open_updates(db: Database, limit: int = 500) -> list[dict[str, Any]]:
     return [row | {"raw": json.loads(row["raw"])} for row in found]
 
 
+def count_open(db: Database) -> int:
+    """How many updates are not yet worked off."""
+    return int(db.conn.execute("select count(*) from inbox where done_at is null").fetchone()[0])
+
+
 def next_in_each_chat(db: Database, most: int = 20) -> list[dict[str, Any]]:
     """Updates not yet worked off, the first few of each chat, in turns: nobody waits behind another's flood."""
     place = "row_number() over (partition by chat order by id) as place"

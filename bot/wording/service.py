@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-STRANGER = "This bot answers the members of one team only."
 BAD_CODE = "That code is not good, or no longer. Ask the person who gave it to you for a new one."
 TOO_MANY_CODES = "Too many wrong codes. Try again in an hour."
 ALREADY_IN = "You are on the list already. The code was not used: it stays good for whoever it is meant for."

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from bot.store import accounts
 from bot.store.database import open_database, writing
-from bot.store.roster import set_up_team
+from bot.store.record import bring_in
 from tests.loopback.service import TOKEN
 
 ROOT = Path(__file__).parent.parent.parent
@@ -20,7 +20,7 @@ def set_up(path, people, team=TEAM):
     """A database with a team, and accounts for those of its people who have one: {name: number}."""
     db, now = open_database(path), datetime.now(UTC)
     with writing(db):
-        set_up_team(db, accounts._noted(db, "", "set up", now), team)
+        bring_in(db, {"team": team}, "set up", now)
         for name, number in people.items():
             code = accounts.new_invite(db, None, "technician", name, now)
             accounts.let_in(db, accounts.live_invite(db, code, now), str(number), name, now)

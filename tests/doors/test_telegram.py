@@ -4,6 +4,7 @@ import pytest
 
 from bot.store import inbox
 from bot.store.database import open_database, rows
+from bot.wording.strangers import NEUTRAL
 from tests.doors.conftest import EVE, MARA
 from tests.loopback.server import Fault
 
@@ -268,7 +269,7 @@ def test_strangers_get_one_neutral_line_and_leave_no_words(server, serving, path
     server.until(lambda s: not s.waiting())
     serving.stop()
     assert texts(server, EVE) == [
-        "This bot answers the members of one team only.",
+        NEUTRAL,
         "That code is not good, or no longer. Ask the person who gave it to you for a new one.",
     ]
     db = open_database(path)

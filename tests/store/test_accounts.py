@@ -6,7 +6,10 @@ import pytest
 
 from bot.store import accounts
 from bot.store.database import open_database, rows
-from bot.store.roster import load_team, retire, set_up_team
+from bot.store.record import bring_in
+from bot.store.roster import load_team, retire
+from bot.store.said import record_import
+from bot.store.seal import broken_seals, unsealed
 
 NOW = datetime(2026, 3, 2, 14, 0, tzinfo=UTC)
 
@@ -14,8 +17,7 @@ NOW = datetime(2026, 3, 2, 14, 0, tzinfo=UTC)
 @pytest.fixture
 def db():
     db = open_database(":memory:")
-    message_id = accounts._noted(db, "", "set up", NOW)
-    set_up_team(db, message_id, {"name": "t", "people": [{"name": "Mara", "role": "owner"}]})
+    bring_in(db, {"team": {"name": "t", "people": [{"name": "Mara", "role": "owner"}]}}, "set up", NOW)
     return db
 
 
@@ -68,7 +70,7 @@ def test_a_name_without_letters_becomes_a_harmless_one(db, given):
 
 def test_somebody_taken_off_the_list_is_out_at_once(db):
     enter(db, accounts.new_invite(db, None, "technician", "kofi", NOW))
-    retire(db, accounts._noted(db, "Mara", "remove kofi", NOW), "person", "kofi")
+    retire(db, record_import(db, "Mara", NOW, "remove kofi"), "person", "kofi")
     assert accounts.person_of(db, "11") is None
     assert accounts.number_of(db, "kofi") is None
 
@@ -95,3 +97,9 @@ def test_what_happened_to_accounts_stands_in_the_journal(db):
     enter(db, accounts.new_invite(db, None, "technician", "kofi", NOW))
     tables = {row["tab"] for row in rows(db, "select tab from journal")}
     assert {"account", "invite", "roster"} <= tables
+
+
+def test_coming_in_leaves_the_chain_of_seals_whole(db):
+    enter(db, accounts.new_invite(db, None, "technician", "kofi", NOW))
+    accounts.moved(db, "-5", "-1005", NOW)
+    assert (broken_seals(db), unsealed(db)) == ([], [])

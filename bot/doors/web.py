@@ -1,0 +1,83 @@
+"""As much of HTTP as the service needs itself: short requests, short answers, nothing kept open, everything bounded."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Awaitable, Callable, Mapping
+from contextlib import suppress
+from dataclasses import dataclass
+
+MOST_HEAD, MOST_BODY, PATIENCE_S = 16_384, 1_000_000, 10.0
+_REASON = {200: "OK", 400: "Bad Request", 403: "Forbidden", 404: "Not Found", 405: "Method Not Allowed"}
+_REASON |= {413: "Content Too Large", 500: "Internal Server Error", 503: "Service Unavailable"}
+
+
+@dataclass(frozen=True)
+class Request:
+    """A request; the names of `headers` are in small letters."""
+
+    method: str
+    path: str
+    headers: Mapping[str, str]
+    body: bytes = b""
+
+
+@dataclass(frozen=True)
+class Answer:
+    """An answer with its kind of content."""
+
+    status: int
+    text: str = ""
+    kind: str = "text/plain; charset=utf-8"
+
+
+Route = Callable[[Request], Awaitable[Answer]]
+
+
+class _Bad(Exception):
+    def __init__(self, status: int) -> None:
+        self.status = status
+
+
+async def listen(host: str, port: int, route: Route) -> asyncio.Server:
+    """A server that answers with `route` at that address; the caller closes it."""
+
+    async def connected(reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
+        with suppress(ConnectionError, TimeoutError):
+            writer.write(_bytes(await asyncio.wait_for(_answer(reader, route), PATIENCE_S)))
+            await writer.drain()
+        writer.close()
+
+    return await asyncio.start_server(connected, host, port, limit=MOST_HEAD)
+
+
+async def _answer(reader: asyncio.StreamReader, route: Route) -> Answer:
+    try:
+        return await route(await _read(reader))
+    except _Bad as bad:
+        return Answer(bad.status)
+
+
+async def _read(reader: asyncio.StreamReader) -> Request:
+    try:
+        head = (await reader.readuntil(b"\r\n\r\n")).decode("latin-1")
+        first, *lines = head.rstrip("\r\n").split("\r\n")
+        method, path, _ = first.split(" ")
+        headers = {name.strip().lower(): value.strip() for name, _, value in (line.partition(":") for line in lines)}
+        size = int(headers.get("content-length", "0"))
+        if not 0 <= size <= MOST_BODY:
+            raise _Bad(413)
+        return Request(method, path.partition("?")[0], headers, await reader.readexactly(size))
+    except (ValueError, asyncio.IncompleteReadError, asyncio.LimitOverrunError):
+        raise _Bad(400) from None
+
+
+def _bytes(answer: Answer) -> bytes:
+    body = answer.text.encode()
+    lines = [
+        f"HTTP/1.1 {answer.status} {_REASON.get(answer.status, 'Other')}",
+        f"Content-Type: {answer.kind}",
+        f"Content-Length: {len(body)}",
+        "Connection: close",
+    ]
+    return "\r\n".join([*lines, "", ""]).encode() + body

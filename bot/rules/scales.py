@@ -48,8 +48,13 @@ def on_scale(parameter: str, value: float, unit: str, reference: str = "20/20") 
         return None
 
 
+def as_read(parameter: str, value: float, unit: str, basis: str | None = None) -> float:
+    """A value on the parameter's scale as somebody reads it who uses that unit and basis ("N", "P")."""
+    return off_scale(parameter, value / _ion(parameter, basis), unit)
+
+
 def off_scale(parameter: str, value: float, unit: str, reference: str = "20/20") -> float:
-    """A value of the parameter's own unit in the unit in which somebody reads it; the opposite of `on_scale`."""
+    """A value of the parameter's own unit in another one; the opposite of `on_scale`."""
     if unit in (scale(parameter), "PSU"):
         return value
     if parameter in _DEGREES:
@@ -62,9 +67,9 @@ def off_scale(parameter: str, value: float, unit: str, reference: str = "20/20")
     return converted(value, scale(parameter), unit)
 
 
-def interval(reading: Reading) -> tuple[float, float] | None:
-    """Between which values the truth lies as far as the reading says, on the parameter's scale: "<0.25" is 0 to 0.25,
-    ">80" is 80 to infinity, "0.25 to 0.5" its ends, anything else the value twice.
+def worse_ends(reading: Reading) -> tuple[float, float] | None:
+    """The value to hold against a lower and against an upper limit, on the parameter's scale: the two ends of a range;
+    of "<0.25" and ">80" only what is certain (under 0.25, over 80); else the value twice.
     """
     ends = (reading.value, reading.value)
     if reading.low is not None and reading.high is not None:
@@ -72,7 +77,7 @@ def interval(reading: Reading) -> tuple[float, float] | None:
     low, high = (_value(reading, end) for end in ends)
     if low is None or high is None:
         return None
-    return (0.0 if reading.below else low, inf if reading.above else high)
+    return (inf if reading.above else low, -inf if reading.below else high)
 
 
 def middle(reading: Reading) -> float | None:
@@ -83,8 +88,13 @@ def middle(reading: Reading) -> float | None:
 
 def _value(reading: Reading, value: float) -> float | None:
     found = on_scale(reading.parameter, value, reading.unit)
-    factor = table("judging")["ion"].get(reading.parameter) if reading.basis in ("N", "P") else None
-    return found * factor["value"] if found is not None and factor else found
+    return found * _ion(reading.parameter, reading.basis) if found is not None else None
+
+
+def _ion(parameter: str, basis: str | None) -> float:
+    """Milligrams of the ion for one of the element that a reading is given as."""
+    row = table("judging")["ion"].get(parameter) if basis in ("N", "P") else None
+    return float(row["value"]) if row else 1.0
 
 
 def _salinity(value: float, unit: str, reference: str) -> float | None:

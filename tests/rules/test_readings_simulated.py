@@ -1,7 +1,7 @@
 """False alarms and delay, measured on simulated reefs read once a week, beside a plain threshold.
 
-`python -m tests.rules.test_readings_simulated` prints the whole table; the tests hold its main figures. The noise of the
-instrument is normal, with two thirds of its usual error as standard deviation ("plus or minus" then holds 87 in 100).
+`python -m tests.rules.test_readings_simulated` prints the whole table; the tests hold its main figures. The noise of
+an instrument is normal, with two thirds of its usual error as standard deviation: 87 readings in 100 lie within it.
 """
 
 import random

@@ -12,7 +12,7 @@ from bot.science.working import Figure, Working
 
 
 def blended_C(first_L: float, first_C: float, second_L: float, second_C: float) -> float:
-    """Temperature of two waters together, degC, by volume: within 0.15 K of the full energy_balance."""
+    """Temperature of two waters together, degC, by volume: within 0.1 K of the full energy_balance to 40 °C."""
     return (first_L * first_C + second_L * second_C) / (first_L + second_L)
 
 

@@ -25,6 +25,8 @@ from bot.science.inputs import (
 from bot.science.water import practical, salinity_figures
 from bot.science.working import Figure, Working
 
+_SALTY = {"salinity", "conductivity"}
+
 
 def value_after_drip(bag: float, tank: float, bag_L: float, dripped_L: float, constant: bool) -> float:
     """Value in the bag (salinity, concentration) after so much tank water.
@@ -179,7 +181,7 @@ def _values(asked: Asked) -> _Values | None:
     if "pH" in (bag.unit, tank.unit):
         asked.assume("pH left out of the sum: it does not mix in a straight line")
         return None
-    salinity = measures(bag.unit) in ("salinity", "conductivity")
+    salinity = measures(bag.unit) in _SALTY
     bag_value, tank_value = _value(asked, bag, "from", bag.unit), _value(asked, tank, "source", bag.unit)
     return _Values(bag_value, tank_value, _wanted_value(asked, bag, bag_value, tank_value), salinity, bag.unit)
 
@@ -203,7 +205,7 @@ def _near(within: Quantity, bag: Quantity) -> float:
 
 def _value(asked: Asked, said: Quantity, name: str, unit: str) -> float:
     kind, wanted = measures(said.unit), measures(unit)
-    if "salinity" in (kind, wanted) or kind == "conductivity":
+    if {kind, wanted} <= _SALTY:
         return practical(asked, said, name)
     if kind != wanted:
         raise Unanswerable(f"{name} {words(said)} and the bag's {unit} are not the same thing: send both in one unit.")

@@ -5,10 +5,11 @@
 
 inputs      as the reader of questions passes them on: quantities, or words
 known       what is on record of the tank, as in science/working.py; may be absent
-expect      the first figure, or the one of that `name`, in that unit within the absolute tolerance; or {"problem": "words"}
-            that the refusal must contain
-source      where the figure comes from, in the same words for all rows of one source; `how` it was got (published table,
-            worked example, computed with ..., from memory); `note` where sources disagree
+expect      the first figure, or the one of that `name`, in that unit within the absolute tolerance;
+            or {"problem": "words"} that the refusal must contain
+source      where the figure comes from, in the same words for all rows of one source
+how         published table, worked example, computed with ..., from memory
+note        where sources disagree, or what else a reader should know; may be absent
 """
 
 from __future__ import annotations

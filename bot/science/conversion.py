@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import isfinite
 
 from bot.facts.load import table
 from bot.items import Quantity
@@ -45,7 +44,7 @@ def _said(asked: Asked) -> Quantity:
     said = given(asked, "value")
     if said is None:
         raise Unanswerable("What to convert is missing. Send a number with its unit, such as 78 F or 1.025 SG.")
-    if not isfinite(said.value) or (said.value < 0 and measures(said.unit) not in _BELOW_ZERO):
+    if said.value < 0 and measures(said.unit) not in _BELOW_ZERO:
         raise Unanswerable(f"{words(said)} cannot be: such a quantity is not below 0. Send what was meant.")
     return said
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache
+from math import isfinite
 from typing import Any
 
 import pint
@@ -37,6 +38,13 @@ class Asked:
     def warn(self, words: str) -> None:
         if words not in self.warned:
             self.warned.append(words)
+
+
+def check_numbers(question: Question) -> None:
+    """Unanswerable where the question holds what is no finite number."""
+    for name, said in question.inputs.items():
+        if isinstance(said, Quantity) and not isfinite(said.value):
+            raise Unanswerable(f"{spoken(name)} {words(said)} cannot be: it is no number. Send what was meant.")
 
 
 def given(asked: Asked, name: str) -> Quantity | None:
@@ -132,8 +140,8 @@ def is_unit(name: str) -> bool:
 
 
 def measures(unit: str) -> str:
-    """What a unit measures: volume, mass, salinity, ...; KeyError for a unit that is not ours."""
-    return str(_unit(unit)["measures"])
+    """What a unit measures: volume, mass, salinity, ...; a unit that is not ours measures only itself."""
+    return str(table("measures")["unit"].get(unit, {"measures": unit})["measures"])
 
 
 def check_limit(quantity: Quantity, name: str) -> None:

@@ -18,7 +18,7 @@ from bot.science.drip import drip_rate
 from bot.science.evaporation import top_off
 from bot.science.flow import turnover
 from bot.science.heating import heating
-from bot.science.inputs import Asked, Unanswerable
+from bot.science.inputs import Asked, Unanswerable, check_numbers
 from bot.science.mixing import salt_mix
 from bot.science.oxygen import oxygen
 from bot.science.rinsing import rinse
@@ -56,6 +56,7 @@ def calculate(question: Question, known: Known) -> Working | Problem:
     if work is None:
         return Problem(question.topic, _unknown_topic())
     try:
+        check_numbers(question)
         return work(Asked(question, known))
     except Unanswerable as why:
         return Problem(question.topic, str(why))

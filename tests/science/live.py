@@ -8,4 +8,8 @@ LIVE_CHECKS: list[tuple[str, str, int]] = [
     ("oxygen", "gsw (TEOS-10), oxygen solubility", 16),
     ("dose", "IUPAC atomic weights (molmass), each chemical", 36),
     ("dechlorination", "IUPAC atomic weights (molmass), reactions", 10),
+    ("convert", "gsw (TEOS-10), density and conductivity", 22),
+    ("top_off", "gsw (TEOS-10), salt balance", 4),
+    ("convert", "IUPAC atomic weights (molmass), reported forms", 10),
+    ("convert", "pint (US customary and SI definitions)", 33),
 ]

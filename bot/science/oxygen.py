@@ -105,6 +105,8 @@ def _full_mg_L(asked: Asked) -> tuple[float, str]:
 
 
 def _temp_C(asked: Asked) -> float:
+    if given(asked, "temperature") is None and "temperature" not in asked.known.readings:
+        raise Unanswerable("How warm is the water? Send its temperature, such as 78 F.")
     temp_C = temperature_C(asked)
     if not 0 <= temp_C <= _HOTTEST_C:
         raise Unanswerable(

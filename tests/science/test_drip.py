@@ -84,7 +84,7 @@ def test_bag_water_goes_to_waste():
         ({"volume": (4, "L"), "volume_2": (3, "L")}, "more than that"),
         ({"volume": (1, "L"), "from_": (30, "ppt"), "source": (35, "ppt"), "to": (36, "ppt")}, "between"),
         ({"volume": (1, "L"), "from_": (30, "ppt"), "source": (30, "ppt"), "to": (30, "ppt")}, "between"),
-        ({"volume": (1, "L"), "from_": (30, "ppt"), "source": (78, "degF"), "to": (34, "ppt")}, "salinity"),
+        ({"volume": (1, "L"), "from_": (30, "ppt"), "source": (78, "degF"), "to": (34, "ppt")}, "not the same"),
         ({"volume": (1, "L"), "from_": (1.25, "SG"), "source": (35, "ppt"), "to": (34, "ppt")}, "cannot be"),
         ({"volume": (1, "L"), "ask": "end"}, "which values"),
         ({"volume": (1, "L"), "ask": "end", "from_": (30, "ppt"), "source": (35, "ppt")}, "how much tank water"),

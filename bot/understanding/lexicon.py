@@ -16,7 +16,21 @@ from typing import Any
 from bot.facts.load import table
 from bot.understanding.tokens import Token, tokenise
 
-TABLES = ("words_questions", "words_readings", "words_plain", "words_times", "units")
+TABLES = (
+    "words_questions",
+    "words_readings",
+    "words_plain",
+    "words_times",
+    "units",
+    "words_animals",
+    "words_machines",
+    "words_events",
+    "words_waits",
+    "words_controls",
+    "words_tasks",
+    "words_setup",
+    "words_hurt",
+)
 """Every table of words; a new one is named here, so that its words are known to the spelling too."""
 
 

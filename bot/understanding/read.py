@@ -8,6 +8,7 @@ from bot.items import Situation, Understood
 from bot.understanding import corrections, names_claimed, readings, times_claimed
 from bot.understanding.claims import Claim, choose
 from bot.understanding.doubts import nothing_understood, with_bare_numbers
+from bot.understanding.kinds import KINDS
 from bot.understanding.leftover import unread_in
 from bot.understanding.settle import settled
 from bot.understanding.text import Text
@@ -18,6 +19,7 @@ PROVIDERS: tuple[Callable[[Text], Iterable[Claim]], ...] = (
     times_claimed.claims,
     readings.claims,
     corrections.claims,
+    *KINDS,
 )
 """Every kind's file offers its claims on a message; the order has no meaning."""
 

@@ -1,0 +1,102 @@
+"""Animals in a message: "2 yellow tangs", "the cleaner shrimp", "a pair of clowns", with how many."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bot.understanding.clauses import found_with_plurals, is_stop, timed, word
+from bot.understanding.lexicon import lexicon
+from bot.understanding.numerals import Number
+from bot.understanding.text import Text
+
+_ARTICLES = frozenset("a an the one of another our my his her some more new all those these last both".split())
+_NO_NOUNS = frozenset("at in on to from for by with today yesterday now this and n then it its was is".split())
+
+
+@dataclass(frozen=True, slots=True)
+class Animals:
+    """Tokens `start` up to `stop` name animals; the name alone, as typed, is `named:stop`. `count` None where none is said."""
+
+    start: int
+    stop: int
+    named: int
+    count: int | None = None
+
+    @property
+    def span(self) -> frozenset[int]:
+        return frozenset(range(self.start, self.stop))
+
+
+def animals_in(text: Text) -> list[Animals]:
+    """Every animal named, words of colour and size and the number before it included."""
+    joined: list[Animals] = []
+    for hit in sorted(found_with_plurals(text, "words_animals", "animal"), key=lambda h: h.start):
+        if joined and joined[-1].stop == hit.start:
+            joined[-1] = Animals(joined[-1].start, hit.stop, joined[-1].named)
+        elif not joined or hit.start >= joined[-1].stop:
+            joined.append(Animals(hit.start, hit.stop, hit.start))
+    return [_with_count(text, _with_colour(text, each)) for each in joined]
+
+
+def unknown_after(text: Text, place: int, stop: int) -> Animals | None:
+    """Words after a verb that are no known animal but counted or with an article like one: "lost 2 glassfish"."""
+    start = place
+    number = _number_at(text, place)
+    counted = number is not None or word(text, place) in ("a", "an", "the", "one", "another", "our")
+    place = number.stop if number else place
+    while place < stop and word(text, place) in _ARTICLES:
+        place += 1
+    named = place
+    while place < stop and place - named < 3 and _may_name(text, place):
+        place += 1
+    return Animals(start, place, named, _whole(number)) if counted and place > named else None
+
+
+def counted_before(text: Text, animals: Animals) -> Animals:
+    """The same animals with the number and the small words just before them."""
+    return _with_count(text, animals)
+
+
+def _with_colour(text: Text, animals: Animals) -> Animals:
+    start = animals.start
+    colours = lexicon("words_animals", "which").words()
+    while start > 0 and word(text, start - 1) in colours and not _number_ending(text, start):
+        start -= 1
+    return Animals(start, animals.stop, start)
+
+
+def _with_count(text: Text, animals: Animals) -> Animals:
+    start = animals.start
+    while start > 0 and word(text, start - 1) in _ARTICLES and not _number_ending(text, start):
+        start -= 1
+    number = _number_ending(text, start)
+    if number is None:
+        one = word(text, start) in ("a", "an", "one", "another") and start < animals.named
+        return Animals(start, animals.stop, animals.named, 1 if one else None)
+    return Animals(number.start, animals.stop, animals.named, _whole(number))
+
+
+def _number_ending(text: Text, stop: int) -> Number | None:
+    """The plain number just before a token; "3x" and "3 x" count too."""
+    if stop > 0 and word(text, stop - 1) == "x":
+        stop -= 1
+    bare = [m.number for m in text.measures if m.number.stop == stop and not m.units and not m.number.share]
+    return bare[0] if bare and bare[0].start not in timed(text) and _whole(bare[0]) else None
+
+
+def _number_at(text: Text, place: int) -> Number | None:
+    bare = [m.number for m in text.measures if m.start == place and not m.units]
+    return bare[0] if bare and _whole(bare[0]) else None
+
+
+def _whole(number: Number | None) -> int | None:
+    good = number is not None and number.value.is_integer() and 0 < number.value < 10000 and number.low is None
+    return int(number.value) if number and good else None
+
+
+def _may_name(text: Text, place: int) -> bool:
+    token = text.tokens[place]
+    named = any(m.start <= place < m.stop and m.plausible >= 1 for m in text.mentions)
+    return (
+        token.is_word and not named and not is_stop(token) and token.text not in _NO_NOUNS and place not in timed(text)
+    )

@@ -1,0 +1,198 @@
+"""Orders to the bot: undo, stop 2, +5, done, status, here, leaving, plan, hand over, override ...
+
+The actions are those of contract section 1 and some more, each a key of facts/words_controls.toml:
+`this_is` (`who` has this phone now), `export`, `billing` (`subject`: the month as typed), `code` (the door code),
+`order_list`, `load_list`, `practice`. `leaving` with `subject` "day" ends the day.
+Answers are in answers.py, questions about the past in history.py.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from bot.items import Control
+from bot.understanding.claims import Claim, weigh
+from bot.understanding.clauses import clause, line, past_small, phrase, word, words
+from bot.understanding.lexicon import Hit, lexicon
+from bot.understanding.text import Text
+
+POLITE = frozenset(
+    "ok okay k please pls plz mate thanks thx cheers guys hey hi now so right the my it that this is are i im i'm all just well alright yes "
+    "yep yeah and then bot lol sorry hmm um for me us we you can could with its it's them they there here morning evening afternoon team".split()
+)
+_TANKED = frozenset(("here", "leaving", "history", "status", "report", "plan", "today", "code"))
+_OF_DAY = frozenset(
+    (
+        "done for today",
+        "done for the day",
+        "eod",
+        "end of day",
+        "finished for today",
+        "home time",
+        "clocking out",
+        "clocked out",
+        "day done",
+        "thats me done",
+        "that's me done",
+        "gone home",
+        "going home",
+        "off home",
+    )
+)
+
+
+def claims(text: Text) -> Iterator[Claim]:
+    """Every order that a clause or the message amounts to."""
+    for hit in text.hits("words_controls", "whole"):
+        if fills(text, hit, phrase(text, hit.start)) or fills(text, hit, clause(text, hit.start)):
+            yield _order(text, hit, 1.3)
+    for hit in text.hits("words_controls", "message"):
+        if fills(text, hit, range(len(text.tokens))):
+            yield _order(text, hit, 1.2)
+    yield from _numbered(text)
+    yield from _arriving(text)
+    yield from _override(text)
+    yield from _minutes_at_hand(text)
+    yield from _billing(text)
+
+
+def fills(text: Text, hit: Hit, stretch: range) -> bool:
+    """Beside the phrase only polite words, marks and names of tanks stand in the stretch."""
+    named = {i for m in text.mentions for i in m.span}
+    rest = (i for i in stretch if i not in hit.span and i not in named)
+    return all(not (text.tokens[i].is_number or (text.tokens[i].is_word and word(text, i) not in POLITE)) for i in rest)
+
+
+def around(text: Text, hit: Hit, stretch: range) -> frozenset[int]:
+    """The phrase with the polite words and marks that fill the stretch around it; names of tanks left out."""
+    named = {i for m in text.mentions if m.plausible >= 1 for i in m.span}
+    return hit.span | frozenset(i for i in stretch if i not in named and not text.tokens[i].is_number)
+
+
+def tank_in(text: Text, stretch: range) -> tuple[str | None, frozenset[int]]:
+    """The tank that is named in a stretch, and its tokens; none where two are meant or named."""
+    found = [m for m in text.mentions if m.start in stretch and not m.vat]
+    sure = [m for m in found if len(m.options) == 1]
+    if len(found) == 1 and sure:
+        return sure[0].options[0], sure[0].span
+    return None, frozenset()
+
+
+def _order(text: Text, hit: Hit, plausible: float) -> Claim:
+    stretch = phrase(text, hit.start)
+    used = around(text, hit, stretch if fills(text, hit, stretch) else clause(text, hit.start))
+    control = Control(hit.meaning)
+    if hit.meaning in _TANKED:
+        tank, named = tank_in(text, clause(text, hit.start))
+        control, used = replace(control, tank=tank), used | named
+    if hit.meaning == "leaving" and " ".join(words(text, hit.start, hit.stop)) in _OF_DAY:
+        control = replace(control, subject="day")
+    if hit.meaning == "history" and word(text, hit.start) in ("last", "recent", "latest"):
+        control = replace(control, subject="last")
+    return Claim((control,), used, weigh(text.tokens, used, plausible))
+
+
+def _numbered(text: Text) -> Iterator[Claim]:
+    """ "stop 2", "cancel timer 3", "done 3", "snooze 2"? no: a number behind "snooze" is minutes."""
+    for hit in (*text.hits("words_controls", "whole"), *text.hits("words_controls", "message")):
+        if hit.meaning not in ("stop", "done", "undo"):
+            continue
+        place = past_small(
+            text, hit.stop, len(text.tokens), ("no", "number", "#", "wait", "timer", "the", "nr", ".", "no.")
+        )
+        measure = text.measure_at(place)
+        stretch = phrase(text, hit.start)
+        if (
+            measure
+            and not measure.units
+            and measure.number.value.is_integer()
+            and measure.stop == stretch.stop
+            and hit.start == _start(text, stretch)
+        ):
+            used = frozenset(range(hit.start, measure.stop))
+            control = Control(hit.meaning, number=int(measure.number.value))
+            yield Claim((control,), used, weigh(text.tokens, used, 1.3))
+
+
+def _start(text: Text, stretch: range) -> int:
+    place = stretch.start
+    while place < stretch.stop and word(text, place) in POLITE:
+        place += 1
+    return place
+
+
+_ARRIVALS = (
+    "at",
+    "@",
+    "arrived",
+    "here",
+    "in",
+    "starting",
+    "got",
+    "im",
+    "i'm",
+    "onsite",
+    "reached",
+    "now",
+    "just",
+    "back",
+)
+
+
+def _arriving(text: Text) -> Iterator[Claim]:
+    """ "at brindlemoor", "here q7", "starting at osier": an arrival and a tank, and no more, at the head of the message."""
+    for mention in text.mentions:
+        stretch = clause(text, mention.start)
+        lead = words(text, stretch.start, mention.start)
+        first = word(text, mention.start)
+        opened = [*lead, first] if first in ("at", "@", "in") else lead
+        whole = stretch.stop == mention.stop and stretch.start == 0
+        arrival = opened and all(each in _ARRIVALS or each in ("the", "on", "site", "to") for each in opened)
+        if whole and arrival and not mention.vat and len(mention.options) == 1 and opened != ["in"]:
+            used = frozenset(range(stretch.start, mention.stop))
+            alone = mention.stop == len(text.tokens)
+            if alone or opened not in (["at"], ["@"]) or word(text, stretch.stop) in (".", "\n", ";", "!"):
+                yield Claim((Control("here", tank=mention.options[0]),), used, weigh(text.tokens, used, 1.3))
+
+
+def _override(text: Text) -> Iterator[Claim]:
+    """ "override: only 10 L top-off": the rest of the line is the reason."""
+    for place, token in enumerate(text.tokens):
+        if token.text in ("override", "overriding", "overide") and place == line(text, place).start:
+            stop = line(text, place).stop
+            start = past_small(
+                text, place + 1, stop, (":", "-", ",", "because", "cos", "cause", "reason", "as", "since", "gate", "it")
+            )
+            used = frozenset(range(place, stop))
+            yield Claim(
+                (Control("override", reason=text.typed(start, stop) or None),), used, weigh(text.tokens, used, 1.6)
+            )
+
+
+def _minutes_at_hand(text: Text) -> Iterator[Claim]:
+    """ "only 40 min today", "i have 40 min": a visit to be planned into that."""
+    for length in text.durations:
+        before = words(text, length.start - 3, length.start)
+        if {"only", "got", "have"} & set(before) and length.unit in ("min", "h"):
+            stretch = clause(text, length.start)
+            rest = [
+                i
+                for i in stretch
+                if i not in length.span
+                and word(text, i) not in POLITE | {"only", "got", "have", "today", "plan", "left", "ive", "i've"}
+            ]
+            if not rest and {"only", "plan"} & set(words(text, stretch.start, stretch.stop)):
+                used = frozenset(stretch)
+                yield Claim((Control("plan", minutes=length.minutes),), used, weigh(text.tokens, used, 1.3))
+
+
+def _billing(text: Text) -> Iterator[Claim]:
+    for place, token in enumerate(text.tokens):
+        if token.text in ("billing", "invoices") and place == clause(text, place).start:
+            stop = clause(text, place).stop
+            month = lexicon("words_times", "month").at(text.tokens, place + 1)
+            if month or stop == place + 1:
+                used = frozenset(range(place, month[0].stop if month else stop))
+                subject = text.typed(place + 1, month[0].stop) if month else None
+                yield Claim((Control("billing", subject=subject),), used, weigh(text.tokens, used, 1.3))

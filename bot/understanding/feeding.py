@@ -1,0 +1,98 @@
+"""Feeding: "fed", "fed 2 cubes", "fed em nori", "2 cubes mysis", "fish fed flake"."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bot.items import Event
+from bot.understanding.animals import animals_in
+from bot.understanding.claims import Claim, weigh
+from bot.understanding.clauses import clause, found_with_plurals, small_between, timed, word
+from bot.understanding.lexicon import Hit
+from bot.understanding.text import Text
+from bot.understanding.units import Measure
+
+_FILL = frozenset(
+    "a an the of some em them all lightly light heavy heavily well little bit more extra with and both : ate it frozen live two half".split()
+)
+_NO_DEED = frozenset("to before dont don't no need should will if when after for".split())
+
+
+def claims(text: Text) -> Iterator[Claim]:
+    """Each feeding with what was fed and how much, where that is said."""
+    foods = _foods(text)
+    for head in text.hits("words_events", "head"):
+        if head.meaning == "feeding" and word(text, head.start - 1) not in _NO_DEED:
+            yield _fed(text, head, foods)
+    for food in foods:
+        yield from _food_alone(text, food, foods)
+
+
+def _foods(text: Text) -> list[Hit]:
+    return [hit for hit in found_with_plurals(text, "words_events", "thing") if hit.meaning == "feeding"]
+
+
+def _fed(text: Text, head: Hit, foods: list[Hit]) -> Claim:
+    """The verb, and behind it foods, animals and their numbers up to the end of the clause or the next thing said."""
+    inside = clause(text, head.start)
+    used, subject, measure = _meal(text, head.stop, inside, foods)
+    before = frozenset(i for each in animals_in(text) if each.stop == head.start for i in each.span)
+    every = head.span | used | before
+    return Claim((_event(text, subject, measure),), every, weigh(text.tokens, every, 1.1))
+
+
+def _meal(text: Text, place: int, inside: range, foods: list[Hit]) -> tuple[frozenset[int], list[int], Measure | None]:
+    used: set[int] = set()
+    subject: list[int] = []
+    measure = None
+    small: list[int] = []
+    while place < inside.stop:
+        named = [hit for hit in (*foods, *animals_in(text)) if hit.start == place]
+        amount = text.measure_at(place)
+        if named:
+            stop = max(hit.stop for hit in named)
+            subject += range(getattr(named[0], "named", place), stop)
+            measure = measure or next((m for m in text.measures if m.start == place), None)
+        elif amount and _is_portion(text, amount, foods):
+            measure, stop = amount, amount.stop
+        elif word(text, place) in _FILL:
+            small.append(place)
+            place += 1
+            continue
+        else:
+            break
+        used |= {*small, *range(place, stop)}
+        small, place = [], stop
+    return frozenset(used), subject, measure
+
+
+def _is_portion(text: Text, measure: Measure, foods: list[Hit]) -> bool:
+    """A number is part of the meal with a mass or a spoon behind it, or with a food."""
+    if measure.start in timed(text):
+        return False
+    if measure.unit("mass", "volume", "unsized"):
+        return True
+    after = next((i for i in range(measure.stop, len(text.tokens)) if word(text, i) not in _FILL), None)
+    return not measure.units and any(hit.start == after for hit in (*foods, *animals_in(text)))
+
+
+def _food_alone(text: Text, food: Hit, foods: list[Hit]) -> Iterator[Claim]:
+    """ "2 cubes mysis", "nori": no verb, but nothing else in the clause."""
+    inside = clause(text, food.start)
+    number = next((m for m in text.measures if m.stop == food.start and m.start >= inside.start), None)
+    start = number.start if number else food.start
+    if start != inside.start and not number:
+        return
+    used, subject, measure = _meal(text, start, inside, foods)
+    if used and (len(used) + len(small_between(text, inside.start, inside.stop)) >= len(inside) or number):
+        whole = max(used) + 1 >= inside.stop
+        yield Claim((_event(text, subject, measure),), used, weigh(text.tokens, used, 0.9 if whole else 0.7))
+
+
+def _event(text: Text, subject: list[int], measure: Measure | None) -> Event:
+    said = text.typed(subject[0], subject[-1] + 1) if subject else None
+    quantity = measure.quantity("mass", "volume") if measure else None
+    if quantity:
+        return Event("feeding", amount=quantity.value, unit=quantity.unit, subject=said)
+    whole = measure and measure.number.value.is_integer() and not measure.number.share
+    return Event("feeding", count=int(measure.number.value) if measure and whole else None, subject=said)

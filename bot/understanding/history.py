@@ -1,0 +1,148 @@
+"""Questions about the past: "last temp?", "last 5 ph", "what changed at oak", "who was there last", "what touched net 3".
+
+`subject` says what is asked, a key of facts/words_controls.toml, [history]: last, trend, changed, who_last, touched, batch, why,
+trail. `reason` names the thing it is about where that is no parameter: an event ("water_change"), a tool ("net 3").
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from bot.items import Control
+from bot.understanding.claims import Claim, weigh
+from bot.understanding.clauses import clause, past_small, sentence, word
+from bot.understanding.controls import POLITE, tank_in
+from bot.understanding.lexicon import Hit
+from bot.understanding.parameters import Name, names_in
+from bot.understanding.text import Text
+
+_SMALL = frozenset(
+    POLITE
+    | frozenset(
+        "what whats what's when was were did do done we has have had the of for at in on last show me get give over past days day weeks week months month ? and to about reading readings value values result test tested level numbers been going a visit time".split()
+    )
+)
+_EVENTS = ("water_change", "top_off", "feeding", "dose", "filter_service", "cleaning")
+
+
+def claims(text: Text) -> Iterator[Claim]:
+    """Each phrase that asks about the past, with what it is about, of which tank and since when."""
+    for hit in text.hits("words_controls", "history"):
+        if hit.meaning in ("last", "trend"):
+            yield from _of_parameter(text, hit)
+            yield from _of_event(text, hit)
+        elif hit.start == _first(text, hit):
+            yield _of_past(text, hit)
+
+
+def _first(text: Text, hit: Hit) -> int:
+    """Where the sentence begins, polite words aside; "trail" and "audit" may stand anywhere in a short one."""
+    inside = sentence(text, hit.start)
+    if hit.meaning in ("trail", "batch"):
+        return hit.start
+    return past_small(text, inside.start, inside.stop, POLITE - {"what", "who", "why"})
+
+
+def _of_parameter(text: Text, hit: Hit) -> Iterator[Claim]:
+    """ "last temp?", "last 5 ph", "nitrate trend 90 days", "graph alk": no value stands beside the parameter."""
+    inside = clause(text, hit.start)
+    names = [n for n in names_in(text.tokens) if n.start in inside and not n.letter]
+    for name in names[:1]:
+        days, number, told = _span(text, inside)
+        used = hit.span | name.span | told
+        rest = [i for i in inside if i not in used and word(text, i) not in _SMALL and not _named(text, i)]
+        if rest or _has_value(text, inside, told):
+            continue
+        control = Control("history", parameter=name.parameter, days=days, number=number, subject=hit.meaning)
+        yield _claim(text, control, inside, inside, name)
+
+
+def _has_value(text: Text, inside: range, told: frozenset[int]) -> bool:
+    return any(
+        m.start in inside and m.start not in told and not any(m.start in x.span for x in text.mentions)
+        for m in text.measures
+    )
+
+
+def _of_event(text: Text, hit: Hit) -> Iterator[Claim]:
+    """ "last wc", "when was the last feeding"."""
+    if hit.meaning != "last":
+        return
+    inside = clause(text, hit.start)
+    heads = [h for h in text.hits("words_events", "head") if h.start in inside and h.start >= hit.stop]
+    names = [n for n in names_in(text.tokens) if n.start in inside and not n.letter]
+    rest = [i for i in inside if i not in hit.span and word(text, i) not in _SMALL and not _named(text, i)]
+    rest = [i for i in rest if not heads or i not in heads[0].span]
+    asked = word(text, hit.start) in (
+        "when",
+        "whens",
+        "when's",
+        "how",
+        "show",
+        "days",
+        "what",
+        "last",
+        "latest",
+        "most",
+        "previous",
+    )
+    if heads and asked and not rest:
+        yield _claim(text, Control("history", subject="last", reason=heads[0].meaning), inside, inside, None)
+    elif (
+        not names and word(text, hit.start) in ("when", "whens", "when's", "how") and len(inside) > hit.stop - hit.start
+    ):
+        yield _claim(
+            text, Control("history", subject="last", reason=text.typed(hit.stop, inside.stop)), inside, inside, None
+        )
+
+
+def _of_past(text: Text, hit: Hit) -> Claim:
+    inside = sentence(text, hit.start)
+    control = Control("history", subject=hit.meaning)
+    if hit.meaning == "batch":
+        control = replace(control, number=_number(text, inside))
+    elif hit.meaning in ("touched", "why"):
+        control = replace(control, reason=_about(text, hit, inside))
+    days, _, _ = _span(text, inside)
+    day = next((w for w in text.past if w.start in inside and not w.is_now), None)
+    control = replace(control, days=days, date=day.day if day else None)
+    return _claim(text, control, inside, inside, None)
+
+
+def _number(text: Text, inside: range) -> int | None:
+    numbers = [n for n in text.numbers if n.start in inside and n.value.is_integer()]
+    return int(numbers[-1].value) if numbers else None
+
+
+def _about(text: Text, hit: Hit, inside: range) -> str | None:
+    """The thing asked about: the words behind the phrase up to a date, a "been" or a "since"."""
+    ends = [w.start for w in text.past if w.start >= hit.stop and w.start in inside]
+    ends += [i for i in range(hit.stop, inside.stop) if word(text, i) in ("been", "since", "touch", "go", "on")]
+    stop = min([inside.stop, *ends])
+    return text.typed(hit.stop, stop).strip(" ?") or None
+
+
+def _span(text: Text, inside: range) -> tuple[float | None, int | None, frozenset[int]]:
+    """How many days back, or how many readings; and the tokens that say so."""
+    for length in text.durations:
+        if length.start in inside and length.unit in ("day", "week", "month", "year"):
+            return length.minutes / 1440, None, length.span
+    for measure in text.measures:
+        before = word(text, measure.start - 1)
+        if measure.start in inside and not measure.units and before in ("last", "past", "previous", "latest", "recent"):
+            if measure.number.value.is_integer() and 0 < measure.number.value <= 500:
+                return None, int(measure.number.value), measure.span
+    return None, None, frozenset()
+
+
+def _named(text: Text, place: int) -> bool:
+    return any(m.start <= place < m.stop for m in text.mentions)
+
+
+def _claim(text: Text, control: Control, inside: range, stretch: range, name: Name | None) -> Claim:
+    tank, _ = tank_in(text, inside)
+    used = frozenset(stretch)
+    if word(text, inside.stop) == "?":
+        used |= {inside.stop}
+    return Claim((replace(control, tank=tank),), used, weigh(text.tokens, used, 1.3))

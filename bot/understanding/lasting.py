@@ -1,0 +1,135 @@
+"""How long a wait is to be, and since when it runs: "20 min", "for an hour", "15", "since 10:40", "from 1040", "until 8"."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from bot.understanding.clauses import word
+from bot.understanding.lexicon import lexicon
+from bot.understanding.text import Text
+from bot.understanding.times import Instant
+
+_LEADS = frozenset(
+    "for about around another the a ~ - : at in is now only then of to just started starting go running on off it run let time".split()
+)
+_UNTIL = frozenset(("until", "till", "til", "by", "to"))
+
+
+@dataclass(frozen=True)
+class Lasting:
+    """Minutes (None where only a beginning is said), when it began, and the tokens that say so. `bare`: a number without a unit."""
+
+    minutes: float | None
+    started: datetime | None
+    used: frozenset[int]
+    bare: float | None = None
+
+
+def lasting_in(text: Text, inside: range) -> Lasting | None:
+    """The length and the beginning that are said in a stretch, wherever they stand in it."""
+    length = next((d for d in text.durations if d.start in inside and d.stop <= inside.stop), None)
+    since = _since(text, inside)
+    until = None if length else _until(text, inside)
+    if not (length or since or until):
+        return None
+    used = frozenset().union(*(each.used for each in (since, until) if each))
+    if length:
+        used |= length.span | _led(text, length.start, inside)
+    minutes = length.minutes if length else until.minutes if until else None
+    return Lasting(minutes, since.started if since else None, used)
+
+
+def lasting_after(text: Text, place: int, inside: range) -> Lasting | None:
+    """The length that follows right behind a place, or a beginning in what follows it."""
+    lead = place
+    while lead < inside.stop and word(text, lead) in _LEADS:
+        lead += 1
+    length = next((d for d in text.durations if place <= d.start <= lead and d.stop <= inside.stop), None)
+    since = _since(text, range(place, _end(text, inside.stop)))
+    if length is None:
+        return since and _with_later_length(text, since, inside)
+    used = frozenset(range(place, length.stop)) | (since.used if since else frozenset())
+    return Lasting(length.minutes, since.started if since else None, used)
+
+
+def _end(text: Text, stop: int) -> int:
+    """One comma further: "pumps off since 9:20, 30 min"."""
+    return stop
+
+
+def _with_later_length(text: Text, since: Lasting, inside: range) -> Lasting:
+    last = max(since.used) + 1
+    lead = last
+    while lead < len(text.tokens) and (word(text, lead) in (",", "for", "about", "~")):
+        lead += 1
+    length = next((d for d in text.durations if d.start == lead), None)
+    if length is None:
+        return since
+    return Lasting(length.minutes, since.started, since.used | frozenset(range(last, length.stop)))
+
+
+def lasting_before(text: Text, place: int, inside: range) -> Lasting | None:
+    """The length just before a place: "15 min pump off"."""
+    length = next((d for d in text.durations if d.start >= inside.start and d.stop in (place, place - 1)), None)
+    good = length and (length.stop == place or word(text, place - 1) in _LEADS)
+    return Lasting(length.minutes, None, frozenset(range(length.start, place))) if length and good else None
+
+
+def bare_minutes(text: Text, place: int, inside: range) -> Lasting | None:
+    """A number without a unit at the end of a clause: "check on me in 45", "float bag 15"."""
+    lead = place
+    while lead < inside.stop and word(text, lead) in _LEADS:
+        lead += 1
+    measure = text.measure_at(lead)
+    ends = measure and (
+        measure.stop >= inside.stop or word(text, measure.stop) in ("and", "then", "n", "&", "pls", "please")
+    )
+    if not (measure and ends) or measure.units or not measure.number.value.is_integer():
+        return None
+    return Lasting(None, None, frozenset(range(place, measure.stop)), bare=measure.number.value)
+
+
+def _led(text: Text, start: int, inside: range) -> frozenset[int]:
+    place = start
+    while place > inside.start and word(text, place - 1) in ("for", "about", "another", "~", "in", "of"):
+        place -= 1
+    return frozenset(range(place, start))
+
+
+def _since(text: Text, inside: range) -> Lasting | None:
+    """An instant that lies behind, after "since", "from", "at", or told as "20 min ago"."""
+    for instant in text.past:
+        if (
+            instant.start in inside
+            and instant.stop <= inside.stop
+            and not instant.is_now
+            and instant.exact
+            and not instant.doubt
+        ):
+            opened = _opened(text, instant, inside)
+            behind = instant.at <= text.situation.now
+            if behind and (opened or word(text, instant.stop - 1) in ("ago", "back")):
+                start = opened or instant.start
+                return Lasting(None, instant.at, frozenset(range(start, instant.stop)))
+    return None
+
+
+def _opened(text: Text, instant: Instant, inside: range) -> int | None:
+    """Where "since" (or its like) stands: the first token of the instant, or the words just before it."""
+    for start in range(max(inside.start, instant.start - 3), instant.start + 1):
+        hits = lexicon("words_waits", "since").at(text.tokens, start)
+        if any(hit.stop in (instant.start, instant.start + 1) for hit in hits):
+            return start
+    return None
+
+
+def _until(text: Text, inside: range) -> Lasting | None:
+    """An instant ahead after "until": as the minutes that are left to it."""
+    for instant in text.ahead:
+        opener = next((i for i in (instant.start, instant.start - 1) if i in inside and word(text, i) in _UNTIL), None)
+        if opener is not None and instant.start in inside and instant.exact and not instant.doubt:
+            minutes = (instant.at - text.situation.now).total_seconds() / 60
+            if minutes > 0:
+                return Lasting(minutes, None, frozenset(range(opener, instant.stop)))
+    return None

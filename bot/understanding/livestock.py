@@ -1,0 +1,258 @@
+"""Animals added, lost and moved: "added 2 clowns", "3 koi dead", "lost the cleaner shrimp", "moved 3 chromis from den to frag"."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from bot.items import Event
+from bot.understanding.animals import Animals, animals_in, unknown_after
+from bot.understanding.claims import Claim, weigh
+from bot.understanding.clauses import SMALL, clause, past_small, sentence, small_between, word, words
+from bot.understanding.lexicon import Hit
+from bot.understanding.names import Mention
+from bot.understanding.text import Text
+
+_KINDS = ("livestock_added", "livestock_lost", "livestock_moved")
+_BEHIND = frozenset(
+    SMALL | frozenset("has have had been got are were went out also found over there we i up off gone".split())
+)
+_OPENING = frozenset("we i we've weve just have has had found there was were sadly unfortunately also".split())
+_NEEDS_ANIMAL = frozenset(
+    "gone missing jumped eaten expired in got add added put placed pulled caught moved move returned put\u00a0down".split()
+)
+_LONE_NOUNS = frozenset(
+    (
+        "morts",
+        "mort",
+        "jumper",
+        "jumpers",
+        "doa",
+        "losses",
+        "loss",
+        "dead fish",
+        "floaters",
+        "floater",
+        "mortality",
+        "mortalities",
+        "carpet surfer",
+    )
+)
+
+
+def claims(text: Text) -> Iterator[Claim]:
+    """Each group of animals with the verb that governs it, before or behind."""
+    verbs = [hit for hit in text.hits("words_events", "verb") if hit.meaning in _KINDS]
+    animals = animals_in(text)
+    for each in animals:
+        yield from _behind(text, each, verbs)
+        yield from _before(text, each, verbs, animals)
+        yield from _moved_to(text, each)
+    for verb in verbs:
+        yield from _without_animals(text, verb, animals)
+    for hit in text.hits("words_events", "none"):
+        yield Claim(
+            (Event("note", subject=text.typed(hit.start, hit.stop)),), hit.span, weigh(text.tokens, hit.span, 1.4)
+        )
+
+
+def _behind(text: Text, animals: Animals, verbs: Sequence[Hit]) -> Iterator[Claim]:
+    """The verb stands after: "3 koi dead", "goby jumped", "12 rummies went in"."""
+    inside = clause(text, animals.start)
+    place = past_small(text, animals.stop, inside.stop, _BEHIND - {"went", "out", "gone", "got"})
+    for verb in verbs:
+        if verb.start in (animals.stop, place) and word(text, verb.start) not in (
+            "in",
+            "got",
+            "move",
+            "add",
+            "stocked",
+            "to",
+        ):
+            used = (
+                animals.span
+                | verb.span
+                | small_between(text, animals.stop, verb.start, _BEHIND)
+                | _tail(text, verb, inside)
+            )
+            yield _claim(text, verb.meaning, animals, used, 1.1)
+
+
+def _tail(text: Text, verb: Hit, inside: range) -> frozenset[int]:
+    """What only colours a loss: "jumped out", "died overnight"."""
+    place = verb.stop
+    while place < inside.stop and word(text, place) in ("out", "overnight", "again", "sadly", "today", "already"):
+        place += 1
+    return frozenset(range(verb.stop, place))
+
+
+def _before(text: Text, animals: Animals, verbs: Sequence[Hit], others: Sequence[Animals]) -> Iterator[Claim]:
+    """The verb stands before, right there or before other animals that it governs as well."""
+    here = sentence(text, animals.start)
+    verb = next((v for v in reversed(verbs) if here.start <= v.start and v.stop <= animals.start), None)
+    if verb is None or _broken_off(text, verb, animals, others):
+        return
+    first = not any(verb.stop <= other.start < animals.start for other in others)
+    used = animals.span
+    if first:
+        used |= verb.span | _led_in(text, verb.stop, animals.start) | _opening(text, verb)
+    elif word(text, animals.start - 1) in ("and", "n", "&", "+", "plus"):
+        used |= {animals.start - 1}
+    yield _claim(text, verb.meaning, animals, used, 1.1 if first else 0.95, shares=verb.span)
+
+
+def _led_in(text: Text, start: int, stop: int) -> frozenset[int]:
+    return small_between(text, start, stop, SMALL | {"in", ":", "-", "fish", "new", "out", "up", "off"})
+
+
+def _opening(text: Text, verb: Hit) -> frozenset[int]:
+    place = verb.start
+    while place > 0 and word(text, place - 1) in _OPENING:
+        place -= 1
+    return frozenset(range(place, verb.start))
+
+
+def _broken_off(text: Text, verb: Hit, animals: Animals, others: Sequence[Animals]) -> bool:
+    """Something else stands between the verb and the animals, so that they are not its own."""
+    between = range(verb.stop, animals.start)
+    named = {i for other in others for i in other.span} | {i for m in text.mentions for i in m.span}
+    free = SMALL | {
+        ",",
+        "and",
+        "n",
+        "&",
+        "+",
+        "plus",
+        "to",
+        "into",
+        "in",
+        "for",
+        ":",
+        "-",
+        "new",
+        "fish",
+        "out",
+        "up",
+        "off",
+        "from",
+    }
+    strange = [i for i in between if i not in named and word(text, i) not in free]
+    return len(strange) > (0 if any(word(text, i) == "," for i in between) else 1) or any(
+        text.tokens[i].is_number for i in strange
+    )
+
+
+def _without_animals(text: Text, verb: Hit, animals: Sequence[Animals]) -> Iterator[Claim]:
+    """A verb of loss, adding or moving with something counted that no table knows, or with nothing at all."""
+    inside = clause(text, verb.start)
+    said = " ".join(words(text, verb.start, verb.stop))
+    unknown = unknown_after(text, verb.stop, inside.stop)
+    if (
+        unknown
+        and said not in _NEEDS_ANIMAL
+        and not any(each.span & unknown.span for each in animals)
+        and not _a_thing(text, unknown)
+    ):
+        yield _claim(text, verb.meaning, unknown, verb.span | unknown.span | _opening(text, verb), 0.8)
+    if said in _LONE_NOUNS or said in ("dead", "died", "lost", "doa"):
+        yield from _counted_noun(text, verb, inside)
+
+
+def _a_thing(text: Text, unknown: Animals) -> bool:
+    """It is a machine, a dose or a filter that the words name."""
+    groups = (("words_machines", "machine"), ("words_events", "thing"), ("words_animals", "sign"))
+    hits = (hit for table, group in groups for hit in text.hits(table, group))
+    return any(hit.start in unknown.span for hit in hits) or word(text, unknown.named) in _NO_ANIMALS
+
+
+_NO_ANIMALS = frozenset(
+    "power signal track count key keys suction prime siphon syphon net internet wifi connection time pressure heat flow job client water gallon gallons day rock rocks light".split()
+)
+
+
+def _counted_noun(text: Text, verb: Hit, inside: range) -> Iterator[Claim]:
+    """ "2 morts", "jumper", "1 dead": the verb is all that names them."""
+    stop = verb.start
+    number = next(
+        (m for m in text.measures if m.stop in (stop, stop - 1) and not m.units and m.start >= inside.start), None
+    )
+    lone = inside.start == verb.start and inside.stop == verb.stop and verb.stop - verb.start >= 1
+    said = " ".join(words(text, verb.start, verb.stop))
+    if number and number.number.value.is_integer() and 0 < number.number.value < 1000:
+        used = frozenset(range(number.start, verb.stop))
+        item = Event("livestock_lost", count=int(number.number.value), subject=text.typed(verb.start, verb.stop))
+        yield Claim((item,), used, weigh(text.tokens, used, 0.8))
+    elif lone or said in _LONE_NOUNS:
+        item = Event("livestock_lost", subject=text.typed(verb.start, verb.stop))
+        yield Claim((item,), verb.span, weigh(text.tokens, verb.span, 0.7))
+
+
+def _moved_to(text: Text, animals: Animals) -> Iterator[Claim]:
+    """ "tang to qt-2": animals, "to" and a tank, without a verb."""
+    to = next((m for m in text.mentions if m.start == animals.stop and word(text, m.start) in ("to", "into")), None)
+    inside = clause(text, animals.start)
+    if to and not to.vat and to.plausible >= 1 and animals.start == inside.start:
+        used = animals.span | to.span
+        item = Event("livestock_moved", count=animals.count, subject=_subject(text, animals), to_tank=to.options[0])
+        yield Claim((_with_home(text, item),), used, weigh(text.tokens, used, 1.1))
+
+
+def _claim(
+    text: Text,
+    event: str,
+    animals: Animals,
+    used: frozenset[int],
+    plausible: float,
+    shares: frozenset[int] = frozenset(),
+) -> Claim:
+    item = Event(event, count=animals.count, subject=_subject(text, animals))
+    if event == "livestock_moved":
+        item, ways = _with_tanks(text, item, animals)
+        used |= ways
+    return Claim((item,), used, weigh(text.tokens, used, plausible), shares - used)
+
+
+def _subject(text: Text, animals: Animals) -> str:
+    return text.typed(animals.named, animals.stop)
+
+
+def _with_tanks(text: Text, item: Event, animals: Animals) -> tuple[Event, frozenset[int]]:
+    """The tanks after "from" and "to" in the sentence, and their tokens."""
+    here = sentence(text, animals.start)
+    source, target = (_mention_after(text, here, animals, names) for names in (_FROM, _TO))
+    count, subject = item.count, item.subject
+    made = Event("livestock_moved", count=count, subject=subject, from_tank=_name(source), to_tank=_name(target))
+    used = frozenset(place for mention in (source, target) if mention for place in mention.span)
+    return _with_home(text, made), used | _way_words(text, source, target)
+
+
+_FROM, _TO = ("from", "out"), ("to", "into", "in", ">", "->")
+
+
+def _mention_after(text: Text, here: range, animals: Animals, opening: Sequence[str]) -> Mention | None:
+    found = [m for m in text.mentions if m.start in here and not m.vat and m.plausible >= 0.5 and len(m.options) == 1]
+    found = [m for m in found if not m.span & animals.span]
+    if opening is _TO:
+        return next(
+            (m for m in found if m.start >= animals.stop and {word(text, m.start), word(text, m.start - 1)} & set(_TO)),
+            None,
+        )
+    direct = next((m for m in found if {word(text, m.start), word(text, m.start - 1)} & set(_FROM)), None)
+    plain = [m for m in found if not {word(text, m.start), word(text, m.start - 1)} & set(_TO)]
+    return direct or next((m for m in plain if m.start >= animals.stop), None)
+
+
+def _way_words(text: Text, *mentions: Mention | None) -> frozenset[int]:
+    befores = (m.start - 1 for m in mentions if m)
+    return frozenset(place for place in befores if word(text, place) in (*_FROM, *_TO))
+
+
+def _name(mention: Mention | None) -> str | None:
+    return mention.options[0] if mention else None
+
+
+def _with_home(text: Text, item: Event) -> Event:
+    """The tank that a move is told of: where it starts, else the one in hand, else where it ends."""
+    home = item.from_tank or text.situation.tank or item.to_tank
+    return Event(
+        "livestock_moved", home, count=item.count, subject=item.subject, from_tank=item.from_tank, to_tank=item.to_tank
+    )

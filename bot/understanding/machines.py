@@ -1,0 +1,213 @@
+"""Equipment: switched, broken, repaired, replaced, fitted, removed; and switched off with a length, which is a wait.
+
+"return off" is an event that stays open; "return off 15 min" is a wait (`pump_off`) alone; "pump on" closes it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from bot.items import Event, Wait
+from bot.understanding.claims import Claim, weigh
+from bot.understanding.clauses import clause, found_with_plurals, past_small, small_between, word, words
+from bot.understanding.lasting import Lasting, lasting_after, lasting_before
+from bot.understanding.lexicon import Hit
+from bot.understanding.text import Text
+
+_BETWEEN = frozenset(
+    "the a an our is are was were has have been now just it its it's still again of in turned switched put got back all gone went keeps left right side main old new spare second first one".split()
+)
+_LISTED = frozenset(("and", "&", "n", "+"))
+_ALONE = frozenset(("blackout", "lights out", "dead in the water", "unplugged", "pulled the plug", "killed the power"))
+_BEFORE_ONLY = frozenset(
+    "new put in fit set up added changed swapped replaced removed renewed exchanged traded sealed set clean checked".split()
+)
+
+
+@dataclass(frozen=True)
+class _Machine:
+    """One machine or a list of them ("return and skimmer"), and where it is named."""
+
+    start: int
+    stop: int
+    kind: str
+
+
+def claims(text: Text) -> Iterator[Claim]:
+    """Every machine with a word for its state before or behind it; a state alone where it can only be of a machine."""
+    states = text.hits("words_machines", "state")
+    for machine in _machines(text):
+        yield from _behind(text, machine, states)
+        yield from _before(text, machine, states)
+        yield from _around(text, machine)
+    for state in states:
+        yield from _alone(text, state)
+
+
+def _machines(text: Text) -> list[_Machine]:
+    found = found_with_plurals(text, "words_machines", "machine")
+    single = [_Machine(hit.start, hit.stop, hit.meaning) for hit in found]
+    listed = [
+        _Machine(a.start, b.stop, a.kind)
+        for a, b in zip(single, single[1:], strict=False)
+        if b.start - a.stop in (1, 2) and word(text, a.stop) in _LISTED and word(text, b.start - 1) in (*_LISTED, "the")
+    ]
+    return [*single, *listed]
+
+
+def _behind(text: Text, machine: _Machine, states: tuple[Hit, ...]) -> Iterator[Claim]:
+    """ "heater is dead", "return back on", "skimmer off 20 min"."""
+    inside = clause(text, machine.start)
+    place = past_small(text, machine.stop, inside.stop, _BETWEEN)
+    for state in states:
+        if machine.stop <= state.start <= place and state.stop <= inside.stop and _reaches(text, machine.stop, state):
+            if not (state.meaning == "on" and _is_preposition(text, state, inside)):
+                yield from _told(text, machine, state, state.meaning, inside)
+
+
+def _reaches(text: Text, start: int, state: Hit) -> bool:
+    gap = words(text, start, state.start)
+    said = " ".join(words(text, state.start, state.stop))
+    return all(each in _BETWEEN for each in gap) and said not in _BEFORE_ONLY
+
+
+def _is_preposition(text: Text, state: Hit, inside: range) -> bool:
+    """The "on" of "light on the left" and "skimmer on quillow" says where, not that it runs."""
+    if words(text, state.start, state.stop) != ["on"]:
+        return False
+    return word(text, state.stop) in ("the", "a", "my", "our", "their", "this", "that", "order") or any(
+        mention.start <= state.start < mention.stop for mention in text.mentions
+    )
+
+
+def _before(text: Text, machine: _Machine, states: tuple[Hit, ...]) -> Iterator[Claim]:
+    """ "unplugged the heater", "replaced powerhead", "new heater", "leak at bulkhead", "put fan on"."""
+    inside = clause(text, machine.start)
+    for state in states:
+        gap = words(text, state.stop, machine.start)
+        if (
+            state.start >= inside.start
+            and state.stop <= machine.start
+            and all(w in _BETWEEN or w in ("at", "on", "from", "for", "to") for w in gap)
+        ):
+            if words(text, state.start, state.stop) in (["off"], ["on"], ["out"], ["running"]):
+                continue
+            meaning = _turned(text, machine, state) or state.meaning
+            yield from _told(text, machine, state, meaning, inside)
+
+
+def _turned(text: Text, machine: _Machine, state: Hit) -> str | None:
+    """ "put the fan on", "took the skimmer off": the little word behind decides."""
+    behind = word(text, machine.stop)
+    verb = word(text, state.start)
+    if behind in ("on", "off") and verb in ("put", "turned", "switched", "turn", "switch", "kept", "left"):
+        return behind
+    return None
+
+
+def _around(text: Text, machine: _Machine) -> Iterator[Claim]:
+    """ "turned the skimmer off", "plugged the heater back in", "took the chiller out"."""
+    inside = clause(text, machine.start)
+    start = machine.start
+    while start > inside.start and word(text, start - 1) in ("the", "a", "an", "our", "that", "their"):
+        start -= 1
+    verb = word(text, start - 1) if start > inside.start else ""
+    behind = words(text, machine.stop, min(machine.stop + 2, inside.stop))
+    meaning = next(
+        (m for verbs, tails, m in _PARTED if verb in verbs for tail in tails if behind[: len(tail)] == list(tail)), None
+    )
+    if meaning:
+        tail = max(
+            len(t)
+            for verbs, tails, m in _PARTED
+            if verb in verbs and m == meaning
+            for t in tails
+            if behind[: len(t)] == list(t)
+        )
+        yield from _told(text, machine, Hit(start - 1, machine.stop + tail, meaning), meaning, inside)
+
+
+_TURN = frozenset("turned turn switched switch put shut left keep kept flipped powered".split())
+_PARTED: tuple[tuple[frozenset[str], tuple[tuple[str, ...], ...], str], ...] = (
+    (_TURN, (("back", "on"), ("on",)), "on"),
+    (_TURN, (("off",), ("back", "off"), ("down",)), "off"),
+    (frozenset(("plugged", "plug")), (("back", "in"), ("in",)), "on"),
+    (frozenset(("took", "taken", "pulled")), (("out",), ("off",)), "removed"),
+    (frozenset(("put", "swapped", "changed")), (("in",), ("out",)), "replaced"),
+)
+
+
+def _told(text: Text, machine: _Machine, state: Hit, meaning: str, inside: range) -> Iterator[Claim]:
+    start, stop = min(machine.start, state.start), max(machine.stop, state.stop)
+    if word(text, stop) in ("on", "off") and meaning in ("on", "off"):
+        stop += 1
+    used = frozenset(range(start, stop)) | small_between(
+        text, start - 1, start, ("the", "a", "put", "turned", "our", "old", "just")
+    )
+    subject = text.typed(machine.start, machine.stop)
+    if machine.kind == "plumbing" and meaning not in ("broken", "repaired", "replaced", "off", "on", "fitted"):
+        return
+    if meaning == "serviced" and _is_filter(text, machine):
+        return
+    yield from _items(text, used, stop, inside, meaning, subject)
+
+
+def _is_filter(text: Text, machine: _Machine) -> bool:
+    hits = text.hits("words_events", "thing")
+    return any(h.meaning == "filter_service" and h.start <= machine.start and h.stop >= machine.stop for h in hits)
+
+
+def _items(text: Text, used: frozenset[int], stop: int, inside: range, meaning: str, subject: str) -> Iterator[Claim]:
+    state = None if meaning == "serviced" else meaning
+    event = Event("equipment", subject=subject, state=state)
+    plausible = 0.8 if meaning == "serviced" else 1.05
+    if meaning == "off":
+        last = lasting_after(text, stop, inside) or lasting_before(text, min(used), inside)
+        if last and last.minutes is not None:
+            yield _lasts(text, used, last, subject)
+    broken = _because(text, stop, inside) if meaning in ("replaced", "removed", "off", "fitted") else frozenset()
+    yield Claim((event,), used | broken, weigh(text.tokens, used | broken, plausible))
+
+
+def _because(text: Text, stop: int, inside: range) -> frozenset[int]:
+    """ "... it was busted": why it was replaced belongs to the same event."""
+    hits = [
+        h
+        for h in text.hits("words_machines", "state")
+        if h.meaning == "broken" and stop < h.start and h.stop <= inside.stop
+    ]
+    small = {
+        "it",
+        "was",
+        "is",
+        "its",
+        "old",
+        "one",
+        "the",
+        "because",
+        "as",
+        "had",
+        "it's",
+        "cuz",
+        "cause",
+        "since",
+        "were",
+    }
+    good = hits and all(each in small for each in words(text, stop, hits[0].start))
+    return frozenset(range(stop, hits[0].stop)) if good else frozenset()
+
+
+def _lasts(text: Text, used: frozenset[int], last: Lasting, subject: str) -> Claim:
+    item = Wait("pump_off", minutes=last.minutes, started=last.started, subject=subject)
+    every = used | last.used
+    return Claim((item,), every, weigh(text.tokens, every, 1.3))
+
+
+def _alone(text: Text, state: Hit) -> Iterator[Claim]:
+    """ "blackout 3 days", "unplugged": no machine is named, but nothing else can be meant."""
+    said = " ".join(words(text, state.start, state.stop))
+    if said in _ALONE:
+        yield from _items(
+            text, state.span, state.stop, clause(text, state.start), "off", text.typed(state.start, state.stop)
+        )

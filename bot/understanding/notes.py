@@ -1,0 +1,121 @@
+"""What was seen or is to be remembered: "note: scratch on the left pane" takes the rest of its line; "koi flashing", "cloudy"."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bot.items import Event
+from bot.understanding.animals import animals_in
+from bot.understanding.claims import Claim, weigh
+from bot.understanding.clauses import clause, line, word
+from bot.understanding.lexicon import Hit
+from bot.understanding.text import Text
+
+_SMALL = frozenset(
+    "a an the of some is are was were has have had its it on in at with and still very bit little really looks look looking "
+    "seems seem again back all both few lots lot slight slightly maybe possible possibly now today there my our been being got getting "
+    "signs sign since water tank fish around up out down off not no lower upper left right side rock rocks glass sump overflow one two".split()
+)
+_ALONE_NO_NOTE = frozenset(
+    "eating happy eggs pe worms lice foam bloom listing spots hiding pale fading pinched skinny brook smells smelly rtn haze spots fighting".split()
+)
+
+
+def claims(text: Text) -> Iterator[Claim]:
+    """Notes that are opened by a word, and signs of life, illness and water."""
+    for hit in text.hits("words_events", "opening"):
+        yield from _opened(text, hit)
+    for hit in text.hits("words_animals", "sign"):
+        yield from _seen(text, hit)
+
+
+def _opened(text: Text, hit: Hit) -> Iterator[Claim]:
+    """The rest of the line after "note", its tank left out: "note for the vet tank, the receptionist ..."."""
+    whole = line(text, hit.start)
+    if hit.start > whole.start and not _may_open(text, hit, whole):
+        return
+    start = _past_mark(text, hit.stop)
+    named = next((m for m in text.mentions if m.start <= start + 1 and m.stop > start and m.behind), None)
+    named = named or next(
+        (m for m in text.mentions if m.start == start and word(text, m.stop) in (":", ",", "-")), None
+    )
+    start = _past_mark(text, named.stop) if named else start
+    if start < whole.stop:
+        used = frozenset(i for i in range(hit.start, whole.stop) if not (named and i in named.span))
+        yield Claim((Event("note", subject=text.typed(start, whole.stop)),), used, weigh(text.tokens, used, 1.5))
+
+
+def _may_open(text: Text, hit: Hit, whole: range) -> bool:
+    """In the middle of a line a note begins only after a stop or with a colon, or after the name of its tank."""
+    before = word(text, hit.start - 1)
+    colon = word(text, hit.stop) == ":"
+    named = any(m.stop == hit.start and m.start == whole.start for m in text.mentions)
+    return colon or named or before in (".", ";", "!", ":", ",", "-")
+
+
+def _past_mark(text: Text, place: int) -> int:
+    while word(text, place) in (":", "-", ",", ".", "that", "="):
+        place += 1
+    return place
+
+
+def _seen(text: Text, hit: Hit) -> Iterator[Claim]:
+    """A sign, with the animals and small words around it in its clause as typed."""
+    inside = clause(text, hit.start)
+    start, stop = hit.start, hit.stop
+    parts = [
+        *((a.start, a.stop) for a in animals_in(text)),
+        *((h.start, h.stop) for h in text.hits("words_animals", "sign")),
+    ]
+    parts = [part for part in parts if part[0] in inside and part[1] <= inside.stop]
+    start, stop = _grown(text, inside, start, stop, parts)
+    alone = start == hit.start and stop == hit.stop
+    said = word(text, hit.start) if hit.stop - hit.start == 1 else ""
+    if alone and said in _ALONE_NO_NOTE and not (start == inside.start and stop == inside.stop):
+        return
+    if said == "rtn" and not any(start <= a.start < stop for a in animals_in(text)):
+        return
+    if hit.start == min(
+        [h.start for h in text.hits("words_animals", "sign") if start <= h.start < stop], default=hit.start
+    ):
+        used = frozenset(range(start, stop))
+        subject = text.typed(*_trimmed(text, start, stop))
+        yield Claim((Event("note", subject=subject),), used, weigh(text.tokens, used, 0.85))
+
+
+def _grown(text: Text, inside: range, start: int, stop: int, parts: list[tuple[int, int]]) -> tuple[int, int]:
+    """The stretch grown over neighbours: animals, other signs, and small words that lead to them."""
+    grew = True
+    while grew:
+        left, right = _reach(text, inside, start, -1), _reach(text, inside, stop, 1)
+        near = [part for part in parts if left <= part[1] <= start and part[0] < start or stop <= part[0] <= right]
+        grew = bool(near)
+        for part in near:
+            start, stop = min(start, part[0]), max(stop, part[1])
+    return _small_edge(text, inside, start, -1), _small_edge(text, inside, stop, 1)
+
+
+def _reach(text: Text, inside: range, place: int, step: int) -> int:
+    """How far small words lead from an edge."""
+    while inside.start < place < inside.stop and _is_small(text, place if step > 0 else place - 1):
+        place += step
+    return place
+
+
+def _is_small(text: Text, place: int) -> bool:
+    named = any(m.start <= place < m.stop and m.plausible >= 1 for m in text.mentions)
+    return word(text, place) in _SMALL and not named
+
+
+def _small_edge(text: Text, inside: range, place: int, step: int) -> int:
+    """Words of place and degree at the edges belong to what was seen, unless they lead to something else."""
+    end = _reach(text, inside, place, step)
+    return end if end in (inside.start, inside.stop) else place
+
+
+def _trimmed(text: Text, start: int, stop: int) -> tuple[int, int]:
+    while start < stop - 1 and word(text, start) in ("and", "the", "a", "with", "now", "is", "are"):
+        start += 1
+    while stop - 1 > start and word(text, stop - 1) in ("and", "now", "today"):
+        stop -= 1
+    return start, stop

@@ -1,0 +1,98 @@
+"""Timers and pings: "timer 10 min", "remind me in 20 min to check the co2", "check on me in 45".
+
+A length in minutes or hours is a wait; in days or as a date it is a task (tasks.py). As the answer to a ping
+("remind me in 20 min", when something was asked) it puts that ping off.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bot.items import Control, Item, Wait
+from bot.understanding.claims import Claim, weigh
+from bot.understanding.clauses import sentence, word
+from bot.understanding.durations import Duration
+from bot.understanding.lasting import bare_minutes
+from bot.understanding.lexicon import Hit
+from bot.understanding.text import Text
+
+_LEAD = frozenset("in for after me to a an about at of it ~ another again on us please pls".split())
+_STOP_AT = frozenset(".;!?\n,")
+
+
+def claims(text: Text) -> Iterator[Claim]:
+    """Each word that asks for a ping, with the length that follows it and what it is about."""
+    for hit in text.hits("words_waits", "ping"):
+        yield from _ping(text, hit)
+
+
+def _ping(text: Text, hit: Hit) -> Iterator[Claim]:
+    inside = sentence(text, hit.start)
+    length = _length_after(text, hit, inside)
+    bare = None if length else bare_minutes(text, hit.stop, inside)
+    if length and length.unit in ("s", "min", "h"):
+        yield _claim(text, hit, inside, length.minutes, frozenset(range(length.start, length.stop)))
+    elif bare and bare.bare:
+        yield _claim(text, hit, inside, bare.bare, bare.used)
+    elif hit.meaning == "check_on_me":
+        yield _claim(text, hit, inside, None, frozenset())
+
+
+def _length_after(text: Text, hit: Hit, inside: range) -> Duration | None:
+    """The length after the word: right behind it or at the end of what is to be done."""
+    following = [d for d in text.durations if d.start >= hit.stop and d.stop <= inside.stop]
+    before = [d for d in text.durations if d.stop in (hit.start, hit.start - 1) and d.start >= inside.start]
+    return (following or before or [None])[0]
+
+
+def _claim(text: Text, hit: Hit, inside: range, minutes: float | None, length: frozenset[int]) -> Claim:
+    stop = _end(text, max((hit.stop, *(i + 1 for i in length))), inside)
+    span = frozenset(range(min((hit.start, *length)), max((hit.stop, *(i + 1 for i in length)))))
+    said = _said(text, hit, span, stop)
+    used = span | frozenset(range(said.start, said.stop)) | _polite(text, hit)
+    subject = text.typed(said.start, said.stop) if said else None
+    if hit.meaning == "check_on_me":
+        subject = "check on me"
+    elif hit.meaning == "timer" and subject is None:
+        subject = "timer"
+    item: Item = Wait("other", minutes=minutes, subject=subject)
+    if text.situation.asked and not said and hit.meaning == "ping":
+        item = Control("snooze", minutes=minutes)
+    named = frozenset(i for m in text.mentions if m.plausible >= 1 for i in m.span)
+    used -= named - span
+    return Claim((item,), used, weigh(text.tokens, used, 1.0))
+
+
+def _end(text: Text, place: int, inside: range) -> int:
+    while place < inside.stop and word(text, place) not in _STOP_AT and word(text, place) not in ("and", "then", "n"):
+        place += 1
+    return place
+
+
+def _said(text: Text, hit: Hit, span: frozenset[int], stop: int) -> range:
+    """What it is about: between the word and the length, or behind the length."""
+    inner = sorted(i for i in span if i >= hit.stop)
+    length = [d for d in text.durations if d.start in span]
+    middle = range(hit.stop, length[0].start if length else (inner[-1] + 1 if inner else hit.stop))
+    behind = range(max(span) + 1, stop)
+    for stretch in (behind, middle):
+        trimmed = _trimmed(text, stretch)
+        if trimmed:
+            return trimmed
+    return range(0)
+
+
+def _trimmed(text: Text, stretch: range) -> range:
+    start, stop = stretch.start, stretch.stop
+    while start < stop and word(text, start) in _LEAD | {"that", "when", "-", ":"}:
+        start += 1
+    while stop > start and (word(text, stop - 1) in _LEAD or text.tokens[stop - 1].is_number):
+        stop -= 1
+    return range(start, stop)
+
+
+def _polite(text: Text, hit: Hit) -> frozenset[int]:
+    place = hit.start
+    while place > 0 and word(text, place - 1) in ("can", "you", "could", "please", "pls", "and"):
+        place -= 1
+    return frozenset(range(place, hit.start))

@@ -1,0 +1,162 @@
+"""What is said to or about a running wait: "stop the float", "ok the bleach soak is done", "+5", "how long left on the drip", "give the drip to tomasz"."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from bot.items import Control
+from bot.understanding.claims import Claim, weigh
+from bot.understanding.clauses import clause, past_small, phrase, word, words
+from bot.understanding.controls import POLITE
+from bot.understanding.lexicon import Hit, lexicon
+from bot.understanding.text import Text
+
+_SMALL = frozenset(
+    POLITE
+    | frozenset("of on to at the nets net buckets bucket bags bag fish hoses hose tank off from timer wait".split())
+)
+
+
+def claims(text: Text) -> Iterator[Claim]:
+    """Every clause that is about a wait already running."""
+    names = text.hits("words_controls", "wait_name")
+    for name in names:
+        yield from _ended(text, name)
+        yield from _by_word_before(text, name, "wait_out", "done")
+        yield from _by_word_before(text, name, "wait_stop", "stop")
+        yield from _by_word_before(text, name, "wait_ask", "status")
+    yield from _more(text, names)
+    yield from _handed_over(text, names)
+    yield from _this_is(text)
+
+
+def _rest_is_small(text: Text, stretch: range, used: frozenset[int]) -> bool:
+    named = {i for m in text.mentions for i in m.span}
+    return all(
+        i in used or i in named or word(text, i) in _SMALL or not (text.tokens[i].is_word or text.tokens[i].is_number)
+        for i in stretch
+    )
+
+
+def _ended(text: Text, name: Hit) -> Iterator[Claim]:
+    """ "the bleach soak is done", "drip done", "nets are out"."""
+    place = past_small(
+        text, name.stop, len(text.tokens), ("is", "are", "the", "all", "now", "soak", "has", "timer", "s", "'")
+    )
+    for start in dict.fromkeys((name.stop, place)):
+        for hit in lexicon("words_controls", "wait_done").at(text.tokens, start)[:1]:
+            used = name.span | frozenset(range(name.stop, hit.stop))
+            yield from _told(text, name, used, Control("done", wait=name.meaning))
+
+
+def _by_word_before(text: Text, name: Hit, group: str, action: str) -> Iterator[Claim]:
+    for start in range(max(0, name.start - 7), name.start):
+        for hit in lexicon("words_controls", group).at(text.tokens, start):
+            if (
+                all(word(text, i) in ("the", "my", "that") for i in range(hit.stop, name.start))
+                and hit.stop <= name.start
+            ):
+                yield from _told(text, name, frozenset(range(start, name.stop)), Control(action, wait=name.meaning))
+
+
+def _told(text: Text, name: Hit, used: frozenset[int], control: Control) -> Iterator[Claim]:
+    """Only where nothing else stands in the clause (or up to an "and")."""
+    for stretch in (clause(text, name.start), phrase(text, name.start)):
+        if _rest_is_small(text, stretch, used):
+            named = {i for m in text.mentions if m.plausible >= 1 for i in m.span}
+            every = used | frozenset(i for i in stretch if i not in named)
+            yield Claim((control,), every, weigh(text.tokens, every, 1.3))
+            return
+
+
+def _more(text: Text, names: Sequence[Hit]) -> Iterator[Claim]:
+    """ "+5", "10 more min", "give it another 10", "wait 15", "give the drip another 15 min"."""
+    for measure in text.measures:
+        stretch = phrase(text, measure.start) if word(text, measure.start - 1) != "+" else clause(text, measure.start)
+        minutes = _minutes(text, measure.start)
+        start, stop = measure.start, max(measure.stop, _stop_of_length(text, measure.start))
+        if minutes is None or not 0 < minutes <= 24 * 60:
+            continue
+        around = [i for i in stretch if not start <= i < stop]
+        more = lexicon("words_controls", "more").words() | {"+", "min", "mins", "minutes", "m"}
+        name = next((n for n in names if n.start in stretch), None)
+        known = {i for i in around if word(text, i) in more or word(text, i) in _SMALL or (name and i in name.span)}
+        telling = [i for i in around if word(text, i) in more - {"needs", "need"}]
+        if telling and len(known) == len(around) and _alone(text, stretch):
+            used = frozenset(stretch)
+            yield Claim(
+                (Control("snooze", minutes=minutes, wait=name.meaning if name else None),),
+                used,
+                weigh(text.tokens, used, 1.25),
+            )
+
+
+def _alone(text: Text, stretch: range) -> bool:
+    """Nothing but polite words stands in the message beside this."""
+    return all(
+        i in stretch or word(text, i) in POLITE or not (text.tokens[i].is_word or text.tokens[i].is_number)
+        for i in range(len(text.tokens))
+    )
+
+
+def _minutes(text: Text, place: int) -> float | None:
+    length = next((d for d in text.durations if d.start == place), None)
+    if length:
+        return length.minutes
+    measure = text.measure_at(place)
+    return measure.number.value if measure and not measure.units else None
+
+
+def _stop_of_length(text: Text, place: int) -> int:
+    return max((d.stop for d in text.durations if d.start == place), default=0)
+
+
+def _handed_over(text: Text, names: Sequence[Hit]) -> Iterator[Claim]:
+    """ "give the drip to tomasz", "hand over to petra", "tomasz takes the bleach soak"."""
+    people = people_in(text)
+    for who, place in people:
+        inside = clause(text, place)
+        said = words(text, inside.start, inside.stop)
+        name = next((n for n in names if n.start in inside), None)
+        gives = (
+            said[:1]
+            and said[0] in ("give", "hand", "handover", "pass", "transfer", "assign")
+            and word(text, place - 1) == "to"
+        )
+        takes = place == inside.start and any(
+            h.start == place + 1 for h in text.hits("words_controls", "who") if h.meaning == "takes"
+        )
+        if gives or (takes and name):
+            used = frozenset(inside)
+            control = Control("hand_over", who=who, wait=name.meaning if name else None)
+            yield Claim((control,), used, weigh(text.tokens, used, 1.3))
+
+
+def _this_is(text: Text) -> Iterator[Claim]:
+    """ "this is ines": whoever writes now, on a borrowed phone."""
+    for who, place in people_in(text):
+        inside = clause(text, place)
+        before = " ".join(words(text, inside.start, place))
+        if (
+            before in ("this is", "its", "it's", "im", "i'm", "i am", "here is", "hi this is", "hey its")
+            and place + 1 >= inside.stop
+            or (before == "" and words(text, place + 1, inside.stop) in (["here"], ["speaking"], ["writing"]))
+        ):
+            used = frozenset(inside)
+            yield Claim((Control("this_is", who=who),), used, weigh(text.tokens, used, 1.3))
+
+
+def people_in(text: Text) -> list[tuple[str, int]]:
+    found = []
+    for place, token in enumerate(text.tokens):
+        for person in text.situation.people:
+            name = person.lower()
+            if token.text == name or (
+                len(token.text) >= 3
+                and token.is_word
+                and name.startswith(token.text)
+                and len(name) - len(token.text) <= 4
+            ):
+                found.append((person, place))
+                break
+    return found

@@ -1,0 +1,123 @@
+"""Changes of the plan: "move quillow to thu am", "tomasz sick today", "vantree closed monday", "quillow tue every 2 weeks"."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime
+
+from bot.items import Schedule
+from bot.understanding.claims import Claim, weigh
+from bot.understanding.clauses import clause, hits_in, word, words
+from bot.understanding.controls import POLITE, tank_in
+from bot.understanding.lexicon import Hit, lexicon
+from bot.understanding.rhythm import rhythm_in
+from bot.understanding.running import people_in
+from bot.understanding.text import Text
+from bot.understanding.times import Instant
+
+TABLE = "words_setup"
+_SMALL = frozenset(
+    POLITE
+    | frozenset(
+        "is are s till until through from on in at off visit the service out sick back to - this week next".split()
+    )
+)
+_WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+def claims(text: Text) -> Iterator[Claim]:
+    """Every change of who is where when."""
+    for hit in text.hits(TABLE, "schedule"):
+        if hit.meaning == "move":
+            yield from _moved(text, hit)
+        elif hit.meaning in ("sick", "off", "holiday"):
+            yield from _away(text, hit)
+        elif hit.meaning in ("closed", "skip"):
+            yield from _no_visit(text, hit)
+    yield from _round(text)
+
+
+def _when(text: Text, inside: range, start: int = 0) -> list[Instant]:
+    return [w for w in text.ahead if w.start in inside and w.start >= start and not w.is_now]
+
+
+def _at(when: Instant) -> datetime | date:
+    return when.at if when.exact else when.day
+
+
+def _moved(text: Text, hit: Hit) -> Iterator[Claim]:
+    """A visit is moved where a tank and, behind it, a day are named."""
+    inside = clause(text, hit.start)
+    tank, named = tank_in(text, inside)
+    whens = _when(text, inside, hit.stop)
+    if tank and whens and hit.start <= inside.start + 2 and not _animals(text, inside):
+        used = frozenset(inside)
+        yield Claim((Schedule("visit", tank, to=_at(whens[-1])),), used, weigh(text.tokens, used, 1.4))
+
+
+def _animals(text: Text, inside: range) -> bool:
+    return bool(hits_in(text, inside, "words_animals", "animal"))
+
+
+def _away(text: Text, hit: Hit) -> Iterator[Claim]:
+    """Someone of the team is sick, off or on holiday."""
+    inside = clause(text, hit.start)
+    people = [(who, place) for who, place in people_in(text) if place in inside and place < hit.start]
+    if not people:
+        return
+    whens = _when(text, inside)
+    told = {i for w in whens for i in w.span} | {people[0][1]} | hit.span | _days(text, inside)
+    rest = [i for i in inside if i not in told and word(text, i) not in _SMALL and text.tokens[i].is_word]
+    if not rest:
+        item = Schedule(
+            hit.meaning, who=people[0][0], due=_first(text, whens), to=_at(whens[-1]) if len(whens) > 1 else None
+        )
+        used = frozenset(inside)
+        yield Claim((item,), used, weigh(text.tokens, used, 1.4))
+
+
+def _first(text: Text, whens: list[Instant]) -> datetime | date:
+    return _at(whens[0]) if whens else text.situation.now.date()
+
+
+def _days(text: Text, inside: range) -> set[int]:
+    """Numbers and months of a span of days: "10 to 17 march"."""
+    months = {i for p in inside for h in lexicon("words_times", "month").at(text.tokens, p) for i in h.span}
+    return months | {i for i in inside if text.tokens[i].is_number}
+
+
+def _no_visit(text: Text, hit: Hit) -> Iterator[Claim]:
+    inside = clause(text, hit.start)
+    tank, named = tank_in(text, inside)
+    whens = _when(text, inside)
+    told = {i for w in whens for i in w.span} | named | hit.span
+    rest = [i for i in inside if i not in told and word(text, i) not in _SMALL and text.tokens[i].is_word]
+    if (
+        tank
+        and not rest
+        and (whens or hit.meaning == "skip" or {"today", "week"} & set(words(text, inside.start, inside.stop)))
+    ):
+        item = Schedule(
+            hit.meaning, tank, due=_at(whens[0]) if whens else None, to=_at(whens[-1]) if len(whens) > 1 else None
+        )
+        used = frozenset(inside)
+        yield Claim((item,), used, weigh(text.tokens, used, 1.4))
+
+
+def _round(text: Text) -> Iterator[Claim]:
+    """ "quillow tue every 2 weeks": a tank, a weekday and a rhythm, and no more."""
+    for mention in text.mentions:
+        inside = clause(text, mention.start)
+        rhythm = rhythm_in(text, inside)
+        if not rhythm or rhythm.days is None or len(mention.options) != 1:
+            continue
+        days = [h for p in inside for h in lexicon("words_times", "weekday").at(text.tokens, p)]
+        told = mention.span | rhythm.used | {i for h in days for i in h.span}
+        rest = [
+            i for i in inside if i not in told and word(text, i) not in _SMALL | {"every"} and text.tokens[i].is_word
+        ]
+        if not rest:
+            weekday = _WEEKDAYS[int(days[0].meaning)] if days else None
+            item = Schedule("visit", mention.options[0], every_days=rhythm.days, weekday=weekday)
+            used = frozenset(inside)
+            yield Claim((item,), used, weigh(text.tokens, used, 1.4))

@@ -1,0 +1,359 @@
+"""What a team sets up in words: tanks, clients, people, ranges, nicknames, vats, orders, instruments, quiet hours, units.
+
+Each is a Setting; `values` by `subject`:
+    tank         name, volume, sump, kind, every_days, weekday      volume   volume
+    client       name, address, contact, code, closed               nickname nickname
+    person       name, role; or name, removed                       vat      name, volume, holds
+    range        parameter, low, high, unit, most_per_day           order    by, treatment, target, days, text
+    instrument   instrument, state (calibrated, new)                quiet_hours from, to
+    units        units        copy from        retire               emergency text
+A quantity is {value, unit}. Codes and addresses are what the text says; nobody reads them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any
+
+from bot.items import Quantity, Setting
+from bot.understanding.claims import Claim, weigh
+from bot.understanding.clauses import clause, line, past_small, word, words
+from bot.understanding.clock import clock_at
+from bot.understanding.controls import POLITE, tank_in
+from bot.understanding.lexicon import Hit, lexicon
+from bot.understanding.pairs import pairs_in
+from bot.understanding.rhythm import rhythm_in
+from bot.understanding.text import Text
+
+TABLE = "words_setup"
+_SURE = 1.6
+
+
+def claims(text: Text) -> Iterator[Claim]:
+    """Every line or clause that sets something up."""
+    for hit in text.hits(TABLE, "new"):
+        if hit.meaning in _LINES and _opens_line(text, hit):
+            yield from _LINES[hit.meaning](text, hit)
+    yield from _person(text)
+    yield from _removed(text)
+    yield from _range(text)
+    yield from _volume(text)
+    yield from _instrument(text)
+    yield from _nicknamed(text)
+
+
+def _opens_line(text: Text, hit: Hit) -> bool:
+    inside = line(text, hit.start)
+    return past_small(text, inside.start, hit.start + 1, POLITE) == hit.start
+
+
+def _made(text: Text, subject: str, stretch: range, values: Mapping[str, Any], tank: str | None = None) -> Claim:
+    used = frozenset(stretch)
+    told = {key: value for key, value in values.items() if value is not None}
+    return Claim((Setting(subject, tank, told),), used, weigh(text.tokens, used, _SURE))
+
+
+def _parts(text: Text, start: int, stop: int) -> list[range]:
+    """The stretches between commas."""
+    parts, place = [], start
+    for end in (*(i for i in range(start, stop) if word(text, i) == ","), stop):
+        if end > place:
+            parts.append(range(place, end))
+        place = end + 1
+    return parts
+
+
+def _said(text: Text, part: range) -> str:
+    return text.typed(part.start, part.stop).strip(" :,-")
+
+
+def _volumes(text: Text, inside: range) -> list[Quantity]:
+    found = [m.quantity("volume") for m in text.measures if m.start in inside]
+    return [each for each in found if each]
+
+
+def _tank(text: Text, hit: Hit) -> Iterator[Claim]:
+    """ "new tank quillow lobby reef, 90 gal + 20 sump, reef, tue every 2 weeks"."""
+    inside = line(text, hit.start)
+    parts = _parts(text, hit.stop, inside.stop)
+    if not parts:
+        return
+    volumes = _volumes(text, inside)
+    rhythm, day = rhythm_in(text, inside), _weekday(text, inside)
+    values = {
+        "name": _name(text, parts[0]),
+        "volume": volumes[0] if volumes else None,
+        "sump": _sump(text, inside, volumes),
+        "kind": _meaning(text, "tank_kind", range((parts[1] if len(parts) > 1 else parts[0]).start, inside.stop)),
+        "every_days": rhythm.days if rhythm else None,
+        "weekday": day,
+    }
+    yield _made(text, "tank", range(hit.start, inside.stop), values)
+
+
+def _name(text: Text, part: range) -> str:
+    """The words of a part up to a volume in it."""
+    ends = [m.start for m in text.measures if m.start in part and m.unit("volume")]
+    return _said(text, range(part.start, min([part.stop, *ends])))
+
+
+def _sump(text: Text, inside: range, volumes: list[Quantity]) -> Quantity | None:
+    """The number beside "sump": with its own unit, else that of the tank."""
+    for place in inside:
+        if word(text, place) == "sump":
+            beside = [m for m in text.measures if m.stop == place or m.start == place + 1]
+            if beside and volumes:
+                return beside[0].quantity("volume") or Quantity(beside[0].number.value, volumes[0].unit)
+    return None
+
+
+def _meaning(text: Text, group: str, inside: range) -> str | None:
+    return next((h.meaning for h in text.hits(TABLE, group) if h.start in inside), None)
+
+
+_WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+def _weekday(text: Text, inside: range) -> str | None:
+    days = (hit for place in inside for hit in lexicon("words_times", "weekday").at(text.tokens, place))
+    return next((_WEEKDAYS[int(hit.meaning)] for hit in days), None)
+
+
+def _client(text: Text, hit: Hit) -> Iterator[Claim]:
+    """ "new client quillow dental, alder way 12, rena desk 555-0101, code 4471#, closed mon"."""
+    inside = line(text, hit.start)
+    parts = _parts(text, hit.stop, inside.stop)
+    if not parts:
+        return
+    values: dict[str, Any] = {"name": _said(text, parts[0])}
+    for part in parts[1:]:
+        key, said = _client_part(text, part)
+        values.setdefault(key, said)
+    yield _made(text, "client", range(hit.start, inside.stop), values)
+
+
+def _client_part(text: Text, part: range) -> tuple[str, str]:
+    first, said = word(text, part.start), _said(text, part)
+    if "code" in words(text, part.start, part.stop):
+        return "code", said.split("code", 1)[-1].strip(" :")
+    if first in ("closed", "shut"):
+        return "closed", _weekday(text, part) or said
+    phone = sum(c.isdigit() for c in said) >= 6 or "@" in said
+    return ("contact" if phone else "address"), said
+
+
+def _vat(text: Text, hit: Hit) -> Iterator[Claim]:
+    inside = line(text, hit.start)
+    parts = _parts(text, hit.stop, inside.stop)
+    if parts:
+        volumes = _volumes(text, inside)
+        fresh = _meaning(text, "batch", range(parts[0].stop, inside.stop)) == "fresh"
+        values = {
+            "name": "Vat " + _name(text, parts[0]).upper() if len(_name(text, parts[0])) == 1 else _name(text, parts[0])
+        }
+        yield _made(
+            text,
+            "vat",
+            range(hit.start, inside.stop),
+            {**values, "volume": volumes[0] if volumes else None, "holds": "fresh" if fresh else "salt"},
+        )
+
+
+def _order(text: Text, hit: Hit) -> Iterator[Claim]:
+    """ "order from the vet for qt-1: copper 0.2 mg/L 14 days"."""
+    inside = line(text, hit.start)
+    tank, _ = tank_in(text, inside)
+    target = next((q for m in text.measures if m.start in inside and (q := m.quantity("concentration"))), None)
+    days = next((d.minutes / 1440 for d in text.durations if d.start in inside and d.unit in ("day", "week")), None)
+    products = [h for h in text.hits("words_events", "thing") if h.meaning == "dose" and h.start in inside]
+    treatment = text.typed(products[0].start, products[0].stop) if products else None
+    values = {"by": "veterinarian", "treatment": treatment, "target": target, "days": days, "text": _said(text, inside)}
+    yield _made(text, "order", inside, values, tank)
+
+
+def _quiet_hours(text: Text, hit: Hit) -> Iterator[Claim]:
+    inside = line(text, hit.start)
+    clocks = [
+        (i, c)
+        for i in range(hit.stop, inside.stop)
+        if (c := clock_at(text.tokens, i, True)) and text.tokens[i].is_number
+    ]
+    starts = [c for i, c in clocks if not any(i > j and i < d.stop for j, d in clocks)]
+    if len(starts) >= 2:
+        times = [f"{c.hour:02d}:{c.minute:02d}" for c in starts[:2]]
+        yield _made(text, "quiet_hours", inside, {"from": times[0], "to": times[1]})
+
+
+def _units(text: Text, hit: Hit) -> Iterator[Claim]:
+    inside = clause(text, hit.start)
+    system = _meaning(text, "system", inside)
+    if system and len(inside) <= 5:
+        yield _made(text, "units", inside, {"units": system})
+
+
+def _copy(text: Text, hit: Hit) -> Iterator[Claim]:
+    inside = clause(text, hit.start)
+    tank, _ = tank_in(text, range(hit.stop, inside.stop))
+    if tank:
+        yield _made(text, "copy", inside, {"from": tank})
+
+
+def _retire(text: Text, hit: Hit) -> Iterator[Claim]:
+    inside = clause(text, hit.start)
+    tank, _ = tank_in(text, inside)
+    if tank and len(inside) <= 6:
+        yield _made(text, "retire", inside, {}, tank)
+
+
+def _new_instrument(text: Text, hit: Hit) -> Iterator[Claim]:
+    inside = clause(text, hit.start)
+    yield _made(text, "instrument", inside, {"instrument": text.typed(hit.start + 1, inside.stop), "state": "new"})
+
+
+def _emergency(text: Text, hit: Hit) -> Iterator[Claim]:
+    inside = line(text, hit.start)
+    if any(text.tokens[i].is_number for i in range(hit.stop, inside.stop)):
+        yield _made(
+            text,
+            "emergency",
+            inside,
+            {"name": text.typed(hit.start, hit.stop), "text": _said(text, range(hit.stop, inside.stop))},
+        )
+
+
+_LINES: Mapping[str, Callable[[Text, Hit], Iterator[Claim]]] = {
+    "tank": _tank,
+    "client": _client,
+    "vat": _vat,
+    "order": _order,
+    "quiet_hours": _quiet_hours,
+    "units": _units,
+    "copy": _copy,
+    "retire": _retire,
+    "instrument": _new_instrument,
+    "emergency": _emergency,
+}
+
+
+def _person(text: Text) -> Iterator[Claim]:
+    """ "add kofi learner", "new technician sam"."""
+    for role in text.hits(TABLE, "role"):
+        inside = clause(text, role.start)
+        opened = word(text, inside.start) in ("add", "new", "invite") and len(inside) <= 6
+        free = [
+            i
+            for i in inside
+            if i not in role.span
+            and i != inside.start
+            and text.tokens[i].is_word
+            and word(text, i) not in ("as", "a", "the", "is", "to", "team")
+        ]
+        if opened and len(free) == 1:
+            yield _made(text, "person", inside, {"name": text.typed(free[0], free[0] + 1), "role": role.meaning})
+
+
+def _removed(text: Text) -> Iterator[Claim]:
+    """ "remove kofi": someone of the team."""
+    people = {person.lower(): person for person in text.situation.people}
+    for hit in text.hits(TABLE, "new"):
+        inside = clause(text, hit.start)
+        person = people.get(word(text, hit.stop)) or people.get(word(text, hit.start - 1))
+        if hit.meaning == "remove" and person and len(inside) <= 6:
+            yield _made(text, "person", inside, {"name": person, "removed": True})
+
+
+def _range(text: Text) -> Iterator[Claim]:
+    """ "quillow alk 7.5 to 9, no more than 0.5 a day", "limits harrowfell temp 24-26"."""
+    for pair in pairs_in(text):
+        inside = line(text, min(pair.used))
+        most, most_used = _most_a_day(text, inside)
+        opened = any(h.meaning == "range" and h.start in inside for h in text.hits(TABLE, "new"))
+        bounds = _bounds(text, min(pair.used), inside)
+        if bounds and (opened or most is not None):
+            low, high, stop = bounds
+            tank, _ = tank_in(text, inside)
+            values = {
+                "parameter": pair.parameter,
+                "low": low,
+                "high": high,
+                "unit": pair.value.unit,
+                "most_per_day": most,
+            }
+            yield _made(text, "range", range(inside.start, max([stop, *(i + 1 for i in most_used)])), values, tank)
+            return
+
+
+def _bounds(text: Text, start: int, inside: range) -> tuple[float, float, int] | None:
+    """Two numbers joined by "to", "-", "and"; the second ends before the token returned."""
+    measures = [m for m in text.measures if m.start >= start and m.start in inside]
+    if measures and measures[0].number.low is not None and measures[0].number.high is not None:
+        return measures[0].number.low, measures[0].number.high, measures[0].stop
+    for first, second in zip(measures, measures[1:], strict=False):
+        between = words(text, first.stop, second.start)
+        if between in (["to"], ["-"], ["and"]) and first.number.value < second.number.value:
+            return first.number.value, second.number.value, second.stop
+    return None
+
+
+def _most_a_day(text: Text, inside: range) -> tuple[float | None, frozenset[int]]:
+    """ "no more than 0.5 a day", "max 0.5 per day"."""
+    for measure in text.measures:
+        after = words(text, measure.stop, measure.stop + 2)
+        lead = words(text, measure.start - 3, measure.start + 2)
+        per_day = after in (["a", "day"], ["per", "day"]) or after[:1] == ["daily"] or after in (["/", "day"],)
+        if (
+            measure.start in inside
+            and per_day
+            and ({"more", "max", "most", "than"} & set(lead) or measure.number.below)
+        ):
+            return measure.number.value, frozenset(range(measure.start, measure.stop + 2))
+    return None, frozenset()
+
+
+def _volume(text: Text) -> Iterator[Claim]:
+    """ "quillow is 110 gal", "den holds 90 gallons": nothing else in the clause."""
+    for mention in text.mentions:
+        inside = clause(text, mention.start)
+        verb = word(text, mention.stop)
+        measure = text.measure_at(mention.stop + 1)
+        whole = mention.start == inside.start and measure and measure.stop == inside.stop
+        if (
+            whole
+            and measure
+            and verb in ("is", "holds", "=", "has")
+            and measure.unit("volume")
+            and len(mention.options) == 1
+        ):
+            yield _made(text, "volume", inside, {"volume": measure.quantity("volume")}, mention.options[0])
+
+
+def _instrument(text: Text) -> Iterator[Claim]:
+    """ "calibrated the refractometer"."""
+    for hit in text.hits(TABLE, "instrument"):
+        if hit.meaning != "calibrated":
+            continue
+        inside = clause(text, hit.start)
+        things = [h for h in text.hits(TABLE, "instrument") if h.meaning == "thing" and h.start in inside]
+        if things and word(text, hit.start) not in ("calibrate", "recalibrate"):
+            span = range(min(hit.start, things[0].start), max(hit.stop, things[0].stop))
+            values = {"instrument": text.typed(things[0].start, things[0].stop), "state": "calibrated"}
+            yield _made(text, "instrument", span, values)
+
+
+def _nicknamed(text: Text) -> Iterator[Claim]:
+    """ "nickname bar = brindlemoor", "call quillow the big one"."""
+    for mention in text.mentions:
+        inside = clause(text, mention.start)
+        first = word(text, inside.start)
+        if len(mention.options) != 1 or mention.start == inside.start:
+            continue
+        if first in ("nickname", "alias", "nick") and mention.stop == inside.stop:
+            end = mention.start - (word(text, mention.start - 1) in ("=", "for", "is", "means"))
+            yield _made(
+                text, "nickname", inside, {"nickname": _said(text, range(inside.start + 1, end))}, mention.options[0]
+            )
+        elif first == "call" and mention.start == inside.start + 1 and mention.stop < inside.stop:
+            short = past_small(text, mention.stop, inside.stop, ("the", "just", "it"))
+            yield _made(
+                text, "nickname", inside, {"nickname": _said(text, range(short, inside.stop))}, mention.options[0]
+            )

@@ -1,0 +1,169 @@
+"""Supplies: "took 2 carbon", "4 bags of salt arrived", "van count strips 14, carbon 3", "salt?"."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from bot.items import Stock
+from bot.understanding.claims import Claim, weigh
+from bot.understanding.clauses import clause, found_with_plurals, line, past_small, word, words
+from bot.understanding.lexicon import Hit, lexicon
+from bot.understanding.text import Text
+from bot.understanding.units import Measure
+
+TABLE = "words_setup"
+_LINK = frozenset(
+    "of the a bags bag boxes box bottles bottle packs pack tubs tub rolls roll pieces x more new jugs jug : - for".split()
+)
+_HAVE = frozenset(
+    "do we have got left is there how much many any i the in stock still of shop van any? on hand it much".split()
+)
+
+
+def claims(text: Text) -> Iterator[Claim]:
+    """Every movement, count and question of supplies."""
+    for verb in text.hits(TABLE, "stock"):
+        if verb.meaning in ("took", "arrived", "ordered"):
+            yield from _moved(text, verb)
+        elif verb.meaning == "count":
+            yield from _counted(text, verb)
+    yield from _asked(text)
+
+
+def _things(text: Text) -> list[Hit]:
+    return list(found_with_plurals(text, TABLE, "thing"))
+
+
+def _moved(text: Text, verb: Hit) -> Iterator[Claim]:
+    """A verb with an amount of something: "took 2 carbon", "arrived: 2 no3 kits lot 27", "4 bags of salt arrived"."""
+    inside = line(text, verb.start)
+    for thing in _things(text):
+        if thing.start not in inside or not _alone(text, verb, thing):
+            continue
+        measure = _amount(text, thing)
+        span = [verb.start, verb.stop - 1, thing.start, thing.stop - 1, *(measure.span if measure else ())]
+        if measure is None and verb.meaning == "took":
+            continue
+        used = _reach(text, verb, min(span), max(span) + 1, thing)
+        lot, expiry, told = _lot(text, thing, inside)
+        used |= told
+        yield _claim(text, used, verb.meaning, thing, measure, lot=lot, expiry=expiry)
+
+
+def _reach(text: Text, verb: Hit, start: int, stop: int, thing: Hit) -> frozenset[int]:
+    """The words of this thing; those of the verb only for the first thing beside it."""
+    between = range(verb.stop, thing.start) if verb.stop <= thing.start else range(thing.stop, verb.start)
+    others = [t for t in _things(text) if t.start in between]
+    if others:
+        measure = _amount(text, thing)
+        first = measure.start if measure else thing.start
+        joined = word(text, first - 1) in ("and", "n", "&", "+")
+        return frozenset(range(first - joined, thing.stop))
+    used = set(range(start, stop))
+    tail = stop
+    while word(text, tail) in ("from", "in", "the", "to", "shop", "van", "today", "into"):
+        tail += 1
+    return frozenset(used | set(range(stop, tail)))
+
+
+def _alone(text: Text, verb: Hit, thing: Hit) -> bool:
+    """Between the verb and the thing stand only numbers, other things and small words."""
+    between = range(verb.stop, thing.start) if verb.stop <= thing.start else range(thing.stop, verb.start)
+    known = {i for t in _things(text) for i in t.span} | {i for n in text.numbers for i in n.span}
+    free = _LINK | {",", "and", "n", "&", "+", "just", "have", "has", "lot", "exp"}
+    return all(i in known or word(text, i) in free for i in between) and not _of_a_tank(text, verb)
+
+
+def _of_a_tank(text: Text, verb: Hit) -> bool:
+    return word(text, verb.stop) in ("out", "off", "down", "it", "them", "over")
+
+
+def _amount(text: Text, thing: Hit) -> Measure | None:
+    """The number before a thing ("2 bags of salt"), or behind it ("strips 14")."""
+    end = thing.start
+    while word(text, end - 1) in _LINK:
+        end -= 1
+    before = [m for m in text.measures if m.stop in (end, thing.start)]
+    after = text.measure_at(past_small(text, thing.stop, thing.stop + 2, (":", "=", "x")))
+    return before[0] if before else after
+
+
+def _lot(text: Text, thing: Hit, inside: range) -> tuple[str | None, date | None, frozenset[int]]:
+    """ "lot 27 exp 2027-03" behind a thing."""
+    lot, expiry, used = None, None, set[int]()
+    for place in range(thing.stop, min(inside.stop, thing.stop + 14)):
+        if word(text, place) in ("lot", "batch") and place + 1 < inside.stop:
+            lot, used = text.typed(place + 1, place + 2), used | {place, place + 1}
+        if word(text, place) in ("exp", "expires", "expiry", "expiring", "use"):
+            expiry, stop = _month(text, past_small(text, place + 1, inside.stop, ("date", ":", ".", "by", "in")))
+            used |= set(range(place, stop)) if expiry else set()
+    return lot, expiry, frozenset(used)
+
+
+def _month(text: Text, place: int) -> tuple[date | None, int]:
+    """ "2027-03", "03/2027", "march 2027", or a full date."""
+    day = next((w for w in text.ahead if w.start == place), None)
+    numbers = [text.tokens[i].text for i in range(place, min(place + 3, len(text.tokens)))]
+    if len(numbers) == 3 and numbers[1] in ("-", "/") and numbers[0].isdigit() and numbers[2].isdigit():
+        pair = sorted((int(numbers[0]), int(numbers[2])))
+        if 1 <= pair[0] <= 12 and pair[1] >= 2000:
+            return date(pair[1], pair[0], 1), place + 3
+    named = lexicon("words_times", "month").at(text.tokens, place)
+    year = word(text, named[0].stop) if named else ""
+    if named and year.isdigit() and len(year) == 4:
+        return date(int(year), int(named[0].meaning), 1), named[0].stop + 1
+    return (day.day, day.stop) if day else (None, place)
+
+
+def _counted(text: Text, verb: Hit) -> Iterator[Claim]:
+    """ "van count strips 14, carbon 3": each thing with its number."""
+    inside = line(text, verb.start)
+    if past_small(text, inside.start, verb.start + 1, ("the", "a", "my", "monthly", ":")) != verb.start:
+        return
+    place_name = next(
+        (h.meaning for h in text.hits(TABLE, "place") if h.start in inside),
+        "van" if word(text, verb.start) == "van" else None,
+    )
+    lead = frozenset(range(inside.start, verb.stop)) | frozenset(i for i in (verb.stop,) if word(text, i) == ":")
+    counted = [(t, m) for t in _things(text) if t.start in inside and t.start >= verb.stop and (m := _amount(text, t))]
+    for order, (thing, measure) in enumerate(counted):
+        span = (thing.start, thing.stop - 1, *measure.span)
+        used = frozenset(range(min(span), max(span) + 1)) | (lead if order == 0 else frozenset())
+        yield _claim(text, used, "count", thing, measure, place=place_name)
+
+
+def _asked(text: Text) -> Iterator[Claim]:
+    """ "salt?", "how much carbon do we have", "enough for thursday?"."""
+    for thing in _things(text):
+        inside = clause(text, thing.start)
+        rest = [i for i in inside if i not in thing.span]
+        lone = not rest and word(text, inside.stop) == "?" and inside.start == 0 and inside.stop + 1 >= len(text.tokens)
+        said = set(words(text, inside.start, inside.stop))
+        have = (
+            bool(rest) and all(word(text, i) in _HAVE for i in rest) and bool({"have", "left", "got", "stock"} & said)
+        )
+        asks = bool({"how", "any", "do", "have", "whats"} & set(words(text, inside.start, inside.start + 2)))
+        if lone or (have and asks):
+            used = frozenset(range(inside.start, inside.stop + (word(text, inside.stop) == "?")))
+            yield Claim((Stock(text.typed(thing.start, thing.stop), "asked"),), used, weigh(text.tokens, used, 1.3))
+    for place, token in enumerate(text.tokens):
+        if (
+            token.text == "enough"
+            and word(text, place + 1) == "for"
+            and any(w.start in (place + 1, place + 2) for w in text.ahead)
+        ):
+            inside = clause(text, place)
+            used = frozenset(range(inside.start, inside.stop + (word(text, inside.stop) == "?")))
+            yield Claim((Stock("load", "asked"),), used, weigh(text.tokens, used, 1.3))
+
+
+def _claim(
+    text: Text, used: frozenset[int], action: str, thing: Hit, measure: Measure | None,
+    place: str | None = None, lot: str | None = None, expiry: date | None = None,
+) -> Claim:  # fmt: skip
+    quantity = measure.quantity("mass", "volume") if measure else None
+    amount = quantity.value if quantity else measure.number.value if measure else None
+    unit = quantity.unit if quantity else None
+    item = Stock(text.typed(thing.start, thing.stop), action, amount, unit, place=place, lot=lot, expiry=expiry)
+    return Claim((item,), used, weigh(text.tokens, used, 1.2))

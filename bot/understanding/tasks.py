@@ -1,0 +1,214 @@
+"""Jobs for later: "todo order salt", "remind me in 2 days retest po4 den", "tell tomasz to check the vat friday".
+
+A word of the table opens a job; its text runs to the end of the sentence or to the next comma, without the words that
+say when, how often and by whom. The day lies ahead.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+
+from bot.items import Clarify, Item, Task
+from bot.understanding.claims import Claim, weigh
+from bot.understanding.clauses import clause, sentence, word, words
+from bot.understanding.lexicon import Hit
+from bot.understanding.rhythm import Rhythm, rhythm_in
+from bot.understanding.text import Text
+from bot.understanding.times import Instant
+
+_EDGE = frozenset("to that about of on by in at for the a please pls , : - and re then from also just next".split())
+_TAILS = (
+    "dont let me forget",
+    "don't let me forget",
+    "dont forget",
+    "don't forget",
+    "please",
+    "pls",
+    "remember",
+    "asap",
+    "thx",
+    "thanks",
+)
+_NO_JOB = frozenset("how did do does what when who why which can is it was have i've ive already just not in".split())
+
+
+@dataclass(frozen=True)
+class _Parts:
+    """What a job's stretch of the message says beside its text."""
+
+    when: Instant | None
+    rhythm: Rhythm | None
+    who: str | None
+    aside: frozenset[int]
+
+
+def claims(text: Text) -> Iterator[Claim]:
+    """Every job, once up to the next comma and once up to the end of the sentence."""
+    for hit in text.hits("words_tasks", "opens"):
+        yield from _job(text, hit, hit.stop, 0.95)
+    for hit in text.hits("words_tasks", "verb"):
+        if _opens(text, hit):
+            yield from _job(text, hit, hit.start, 0.75 if hit.meaning == "work" else 0.9)
+    yield from _by_day(text)
+
+
+def _opens(text: Text, hit: Hit) -> bool:
+    """A verb opens a job where it is an order: not after "how", "did", "i"; work only with a day or a rhythm."""
+    before = word(text, hit.start - 1)
+    inside = clause(text, hit.start)
+    if before in _NO_JOB or before in ("to", "we", "i") and hit.meaning == "work":
+        return False
+    if hit.meaning == "work":
+        return hit.start == inside.start and bool(_when(text, inside) or rhythm_in(text, inside))
+    if words(text, hit.start, hit.stop) in (["take"], ["pick"], ["need"], ["needs"], ["short", "on"]):
+        return hit.start == inside.start
+    return True
+
+
+def _job(text: Text, hit: Hit, start: int, plausible: float) -> Iterator[Claim]:
+    if hit.meaning == "tell" and not _somebody(text, hit.stop):
+        return
+    whole = sentence(text, hit.start)
+    for stop in dict.fromkeys((_end(text, hit.stop, whole), whole.stop)):
+        claim = _claim(text, hit, start, range(hit.start, stop), plausible)
+        if claim:
+            yield claim
+
+
+def _end(text: Text, place: int, whole: range) -> int:
+    while place < whole.stop and word(text, place) not in (",", "then"):
+        place += 1
+    return place
+
+
+def _claim(text: Text, hit: Hit, start: int, stretch: range, plausible: float) -> Claim | None:
+    before = range(clause(text, hit.start).start, hit.start)
+    parts = _parts(text, hit, stretch, before)
+    body = [i for i in range(start, stretch.stop) if i not in parts.aside]
+    body = _trimmed(text, body)
+    if not any(text.tokens[i].is_word for i in body):
+        return None
+    used = frozenset(range(hit.start, hit.stop)) | frozenset(body) | parts.aside | _between(text, hit, body)
+    named = frozenset(i for m in text.mentions if m.plausible >= 1 for i in m.span)
+    item = _item(text, _said(text, body), parts)
+    return Claim(
+        (item,), used - named | hit.span, weigh(text.tokens, used - named, plausible - 0.15 * _crowded(text, body))
+    )
+
+
+def _crowded(text: Text, body: list[int]) -> bool:
+    """The text runs over a comma: better two things than one, where the second can be read."""
+    return any(word(text, i) == "," for i in body)
+
+
+def _item(text: Text, said: str, parts: _Parts) -> Item:
+    every = parts.rhythm.days if parts.rhythm else None
+    task = Task(said, due=_due(parts.when), who=parts.who, every_days=every)
+    if parts.rhythm and parts.rhythm.open:
+        return Clarify("which_time", parts.rhythm.said, options=("twice a week", "every 2 weeks"), about=task)
+    if parts.when and parts.when.doubt:
+        return replace(task, due=parts.when.at)
+    return task
+
+
+def _due(when: Instant | None) -> datetime | date | None:
+    return None if when is None else when.at if when.exact else when.day
+
+
+def _parts(text: Text, hit: Hit, stretch: range, before: range) -> _Parts:
+    when = _when(text, stretch) or _when(text, before)
+    rhythm = rhythm_in(text, stretch) or rhythm_in(text, before)
+    who, named = _who(text, hit, stretch)
+    aside = set(named)
+    if when:
+        aside |= _with_lead(text, when.start, when.stop)
+    if rhythm:
+        aside |= rhythm.used
+    aside |= _tail(text, stretch)
+    return _Parts(when, rhythm, who, frozenset(aside))
+
+
+def _with_lead(text: Text, start: int, stop: int) -> set[int]:
+    while word(text, start - 1) in ("by", "on", "due", "before", "for", "in", "at", "this", "from"):
+        start -= 1
+    return set(range(start, stop))
+
+
+def _when(text: Text, stretch: range) -> Instant | None:
+    found = [w for w in text.ahead if w.start in stretch and w.stop <= stretch.stop and not w.is_now]
+    found = [w for w in found if w.at >= text.situation.now or not w.exact]
+    return found[0] if found else None
+
+
+def _tail(text: Text, stretch: range) -> set[int]:
+    """ "... dont let me forget" at the end belongs to no job's text."""
+    for tail in _TAILS:
+        size = len(tail.split())
+        if words(text, stretch.stop - size, stretch.stop) == tail.split():
+            return set(range(stretch.stop - size, stretch.stop))
+    return set()
+
+
+def _who(text: Text, hit: Hit, stretch: range) -> tuple[str | None, set[int]]:
+    """The person after "remind", "tell", "ask"; also short ("tom"), and the office."""
+    if hit.meaning == "office":
+        return "office", set()
+    if hit.meaning not in ("tell", "remind"):
+        return None, set()
+    place = hit.stop
+    found = _somebody(text, place)
+    if not found:
+        return None, set()
+    stop = place + 1 + (word(text, place) == "the")
+    return found, set(range(place, stop + (word(text, stop) == "to")))
+
+
+def _somebody(text: Text, place: int) -> str | None:
+    """The person of the team named at a place, or "office"; a name not on the team stays as typed after "tell" only."""
+    said = word(text, place)
+    if said == "the":
+        said = word(text, place + 1)
+    if said in ("office", "desk", "reception"):
+        return "office"
+    known = [p for p in text.situation.people if p.lower() == said or (len(said) >= 3 and p.lower().startswith(said))]
+    return known[0] if known else None
+
+
+def _trimmed(text: Text, body: list[int]) -> list[int]:
+    while body and word(text, body[0]) in _EDGE:
+        body.pop(0)
+    while body and (
+        word(text, body[-1]) in _EDGE or not (text.tokens[body[-1]].is_word or text.tokens[body[-1]].is_number)
+    ):
+        body.pop()
+    return body
+
+
+def _between(text: Text, hit: Hit, body: list[int]) -> frozenset[int]:
+    return frozenset(i for i in range(hit.start, body[-1] + 1) if word(text, i) in _EDGE)
+
+
+def _said(text: Text, body: list[int]) -> str:
+    """The text as typed, in one line, with what was taken aside left out."""
+    runs: list[list[int]] = []
+    for place in body:
+        if runs and place == runs[-1][-1] + 1:
+            runs[-1].append(place)
+        else:
+            runs.append([place])
+    return " ".join(" ".join(text.typed(run[0], run[-1] + 1).split()) for run in runs)
+
+
+def _by_day(text: Text) -> Iterator[Claim]:
+    """A job without an opening word, told by its rhythm or "next visit": "water the plants every 2 wks", "lamp vantree every 9 months"."""
+    for place in dict.fromkeys(clause(text, i).start for i in range(len(text.tokens))):
+        inside = clause(text, place)
+        rhythm = rhythm_in(text, inside)
+        later = next((h for h in text.hits("words_tasks", "later") if h.start in inside), None)
+        if rhythm or (later and later.meaning == "next_visit"):
+            start = Hit(inside.start, inside.start, "work")
+            claim = _claim(text, start, inside.start, inside, 0.7)
+            if claim:
+                yield claim

@@ -1,0 +1,209 @@
+"""Water changed and water topped off: "20% wc", "wc 30g", "half water change", "changed 30 l", "topped off with three"."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from bot.items import Clarify, Event, Item
+from bot.understanding.claims import Claim, weigh
+from bot.understanding.clauses import (
+    amount_after, amount_at, amount_before, clause, hits_in, past_small, small_between, tokens_of, word, words,
+)  # fmt: skip
+from bot.understanding.lexicon import Hit
+from bot.understanding.text import Text
+from bot.understanding.units import Measure
+
+_TAIL = frozenset("done complete completed today now with new back in water ro fresh replaced refilled made up".split())
+_BEFORE = frozenset("did a an do doing about approx another the just quick small big little partial did.".split())
+_OPEN_VERBS = frozenset(("changed", "change", "swapped", "swap", "exchanged", "did a", "chgd", "changd"))
+_LONE_EVAP = ("evap", "evaporation", "evaporated")
+
+
+def claims(text: Text) -> Iterator[Claim]:
+    """Each water change and top-off, with its amount where one stands beside it."""
+    for hit in text.hits("words_events", "head"):
+        if hit.meaning in ("water_change", "top_off"):
+            yield from _by_head(text, hit)
+    for hit in text.hits("words_events", "verb"):
+        if hit.meaning == "water_change":
+            yield from _changed(text, hit)
+    yield from _added_water(text)
+    yield from _to_amount(text)
+
+
+def _by_head(text: Text, hit: Hit) -> Iterator[Claim]:
+    inside = clause(text, hit.start)
+    bare_head = words(text, hit.start, hit.stop)[0] in _LONE_EVAP
+    if not bare_head:
+        yield _claim(text, hit.meaning, hit.span, None, 1.0)
+    for measure, plausible in _amounts(text, hit, inside):
+        if not (bare_head and not measure.units):
+            used = (
+                hit.span
+                | measure.span
+                | _between(text, hit, measure)
+                | _tail(text, max(hit.stop, measure.stop), inside)
+            )
+            yield _claim(text, hit.meaning, used, measure, plausible)
+
+
+def _amounts(text: Text, hit: Hit, inside: range) -> Iterator[tuple[Measure, float]]:
+    after = amount_after(text, _past_done(text, hit.stop, inside.stop), inside.stop)
+    if after and _fits(after):
+        yield after, 1.2 if after.units else 1.0
+    before = amount_before(text, hit.start, inside.start)
+    if before and _fits(before) and (before.units or before.number.share or _opens(text, before, inside)):
+        yield before, 1.2
+
+
+def _past_done(text: Text, place: int, stop: int) -> int:
+    return past_small(
+        text,
+        place,
+        stop,
+        (
+            "done",
+            "today",
+            "off",
+            "up",
+            "with",
+            "of",
+            ":",
+            "=",
+            "-",
+            "about",
+            "it",
+            "was",
+            "by",
+            "at",
+            "a",
+            "the",
+            "complete",
+            "ro",
+        ),
+    )
+
+
+def _opens(text: Text, measure: Measure, inside: range) -> bool:
+    """A bare number before "wc" is its amount only at the head of the clause or after "did a"."""
+    start = measure.start
+    while start > inside.start and word(text, start - 1) in _BEFORE:
+        start -= 1
+    return start == inside.start
+
+
+def _fits(measure: Measure) -> bool:
+    kinds = {unit.measures for unit in measure.units}
+    return not kinds or bool(kinds & {"volume", "share", "unsized"})
+
+
+def _between(text: Text, hit: Hit, measure: Measure) -> frozenset[int]:
+    start, stop = (hit.stop, measure.start) if hit.stop <= measure.start else (measure.stop, hit.start)
+    lead = range(min(hit.start, measure.start) - 2, min(hit.start, measure.start))
+    did = frozenset(place for place in lead if word(text, place) in ("did", "a", "an", "did.", "doing"))
+    return (
+        small_between(text, start, stop)
+        | frozenset(i for i in range(start, stop) if word(text, i) in _TAIL | {"off", "up", "by"})
+        | did
+    )
+
+
+def _tail(text: Text, place: int, inside: range) -> frozenset[int]:
+    """Words behind that only round it off: "done", "RO", "put 20 gal new back"."""
+    stop = place
+    while stop < inside.stop and word(text, stop) in _TAIL:
+        stop += 1
+    return frozenset(range(place, stop))
+
+
+def _changed(text: Text, hit: Hit) -> Iterator[Claim]:
+    """A verb with an amount of water: "changed 30 %", "pulled 20 gal", "swap 15 gallons", "did a 30"."""
+    inside = clause(text, hit.start)
+    measure = amount_after(text, hit.stop, inside.stop)
+    if measure is None or not _fits(measure) or measure.unit("unsized") or not _of_water(text, measure, inside):
+        return
+    if measure.units or _open_verb(text, hit, measure, inside):
+        used = hit.span | measure.span | small_between(text, hit.stop, measure.start) | _refill(text, measure, inside)
+        yield _claim(text, "water_change", used, measure, 1.1)
+
+
+def _of_water(text: Text, measure: Measure, inside: range) -> bool:
+    """Not "pulled 5 gal of sand"; a cup or a spoon is no change of water."""
+    unit = measure.unit("volume")
+    if unit and unit.name in ("cup", "tsp", "tbsp", "mL", "fl oz"):
+        return False
+    after = past_small(text, measure.stop, inside.stop, ("of", "the", "worth", "out", "off"))
+    of = word(text, measure.stop) == "of"
+    return not of or word(text, after) in ("water", "tank", "it", "saltwater", "system")
+
+
+def _open_verb(text: Text, hit: Hit, measure: Measure, inside: range) -> bool:
+    """A bare number after the verb counts only where no noun follows it ("changed 2 socks")."""
+    verb = " ".join(words(text, hit.start, hit.stop))
+    end = past_small(text, measure.stop, inside.stop, ("and", "n", "&", "at", "on", "in", "today", "now", "percent"))
+    return verb in _OPEN_VERBS and (
+        end >= inside.stop or word(text, measure.stop) in ("and", "n", "&", "at", "on", "in")
+    )
+
+
+def _refill(text: Text, measure: Measure, inside: range) -> frozenset[int]:
+    """ "... put 20 gal new back": the same amount said again of the new water."""
+    stop = measure.stop
+    again = [
+        m for m in text.measures if m.start >= stop and m.stop <= inside.stop and m.number.value == measure.number.value
+    ]
+    verbs = {"put", "replaced", "refilled", "filled", "added", "back", "in", "refill", "topped"}
+    if again and verbs & set(words(text, stop, inside.stop)):
+        stop = again[0].stop
+    return frozenset(range(measure.stop, stop)) | _tail(text, stop, inside)
+
+
+def _added_water(text: Text) -> Iterator[Claim]:
+    """ "added 3 L of fresh water", "filled up with 12 litres RO", "put 2 gal ro in"."""
+    for water in text.hits("words_events", "thing"):
+        if water.meaning != "top_off":
+            continue
+        inside = clause(text, water.start)
+        measure = amount_before(text, water.start, inside.start)
+        verbs = [h for h in hits_in(text, range(inside.start, water.start), "words_events", "verb", "top_off")]
+        if measure and verbs and verbs[-1].stop <= measure.start and _fits(measure) and not measure.unit("share"):
+            used = frozenset(range(verbs[-1].start, water.stop)) | _tail(text, water.stop, inside)
+            yield _claim(text, "top_off", used, measure, 1.2)
+
+
+def _to_amount(text: Text) -> Iterator[Claim]:
+    """ "to 2 gal": short for a top-off, only at the head of a clause."""
+    for place, token in enumerate(text.tokens):
+        if token.text == "to" and clause(text, place).start == place:
+            measure = amount_at(text, place + 1)
+            if measure and measure.unit("volume"):
+                yield _claim(text, "top_off", measure.span | {place}, measure, 1.0)
+
+
+def _claim(text: Text, event: str, used: frozenset[int], measure: Measure | None, plausible: float) -> Claim:
+    item = _item(text, event, measure) if measure else Event(event)
+    return Claim((item,), used, weigh(text.tokens, used | tokens_of(measure), plausible))
+
+
+def _item(text: Text, event: str, measure: Measure) -> Item:
+    said = text.typed(measure.start, measure.stop)
+    value, unit = measure.number.value, None
+    quantity = measure.quantity("share", "volume")
+    if measure.number.share and not measure.units:
+        value, unit = value * 100, "%"
+    elif quantity and not _grams(text, measure):
+        value, unit = quantity.value, quantity.unit
+    elif not measure.units and (event == "top_off" or value > 100):
+        unit = "L" if text.metric else "gal"
+    made = Event(event, amount=value, unit=unit)
+    if unit is None:
+        return Clarify("which_unit", said, value=value, options=("%", "L" if text.metric else "gal"), about=made)
+    if value <= 0 or (unit == "%" and value > 100):
+        return Clarify("unlikely_value", said, value=value, unit=unit, about=replace(made, unit=unit))
+    return made
+
+
+def _grams(text: Text, measure: Measure) -> bool:
+    """ "30g" of water is gallons where gallons are the habit; elsewhere it is nothing, and asked about."""
+    return text.metric and measure.unit("mass") is not None and measure.unit("volume") is not None

@@ -56,7 +56,7 @@ def _goal(asked: Asked, said: Quantity, formed: bool) -> str:
             f"{goal} is no unit that can be worked out here. Send another, such as L, gal, ppt, dKH or degC."
         )
     if goal is not None:
-        return goal
+        return _CARBONATE if goal == "mg/L" and measures(said.unit) == "alkalinity" else goal
     return said.unit if formed else _partner(asked, said)
 
 
@@ -112,10 +112,8 @@ def _per_cent_of_water(asked: Asked, said: Quantity, goal: str) -> Result:
 
 def _as_carbonate(asked: Asked, said: Quantity, goal: str) -> Result:
     """A plain mg/L of alkalinity or hardness counts as calcium carbonate (contract, section 1)."""
-    if measures(said.unit) == "concentration":
-        mg_L = converted(said.value, said.unit, "mg/L")
-        return converted(mg_L, _CARBONATE, goal), (f"{n(mg_L)} {_CARBONATE}",), ("dKH_definition",)
-    return converted(converted(said.value, said.unit, _CARBONATE), "mg/L", goal), ("as CaCO3",), ("dKH_definition",)
+    mg_L = converted(said.value, said.unit, "mg/L")
+    return converted(mg_L, _CARBONATE, goal), (f"{n(mg_L)} {_CARBONATE}",), ("dKH_definition",)
 
 
 def _drops(asked: Asked, said: Quantity, goal: str) -> Result:
@@ -157,7 +155,6 @@ _ROUTES: dict[tuple[str, str], Callable[[Asked, Quantity, str], Result]] = {
     ("share", "concentration"): _per_cent_of_water,
     ("concentration", "share"): _per_cent_of_water,
     ("concentration", "alkalinity"): _as_carbonate,
-    ("alkalinity", "concentration"): _as_carbonate,
     ("volume", "mass"): mass_of_volume,
     ("mass", "volume"): volume_of_mass,
     ("drops", "volume"): _drops,

@@ -9,6 +9,7 @@ from bot.science.density import sea_density_kg_L, water_density_kg_L
 from bot.science.inputs import Asked, Unanswerable, amount, ask, given, volume_L, word
 from bot.science.salinity import HIGHEST_PSU, salinity_from_salt, salt_g_kg
 from bot.science.water import (
+    SEA_WORDS,
     recorded_salinity,
     salinity_figures,
     salinity_given,
@@ -83,7 +84,7 @@ def _amount_from_rise(asked: Asked) -> Working:
 
 def _end(asked: Asked) -> Working:
     litres, full, lost, temp = volume_L(asked), _from(asked), _lost_L(asked), temperature_C(asked)
-    source = salinity_given(asked, "source")
+    source = _source(asked, full)
     end = (
         _risen_to(litres, full, lost, temp)
         if source is None
@@ -95,6 +96,14 @@ def _end(asked: Asked) -> Working:
     steps = (f"{n(litres)} L of {n(full)} ppt less {n(lost)} L of fresh water, {back}: {n(end)} ppt",)
     rise = Figure("rise", end - full, "ppt")
     return working(asked, (*salinity_figures(asked, "salinity", end), rise), steps, _CAUTIONS, _SOURCES)
+
+
+def _source(asked: Asked, full: float) -> float | None:
+    """Salinity of what the loss was made up with; salt water that was not described is as salty as the tank."""
+    if word(asked, "source") in SEA_WORDS:
+        asked.assume(f"the salt water put in has {full:.4g} ppt, like the tank")
+        return full
+    return salinity_given(asked, "source")
 
 
 def _risen_to(litres: float, full: float, lost: float, temp: float) -> float:

@@ -11,8 +11,6 @@ from functools import cache
 from math import isfinite
 from typing import Any
 
-import pint
-
 from bot.facts.load import table
 from bot.items import Quantity, Question
 from bot.science.working import Known
@@ -203,6 +201,8 @@ def _line(unit: str, to_unit: str) -> tuple[float, float]:
 
 @cache
 def _registry() -> Any:
+    import pint  # here, since it takes a third of a second and a question in litres and grams needs none of it
+
     return pint.UnitRegistry()
 
 

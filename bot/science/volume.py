@@ -154,7 +154,7 @@ def _in_inches(asked: Asked) -> bool:
 
 
 def _salinity(asked: Asked) -> float:
-    if word(asked, "water") in (*FRESH_WORDS,):
+    if word(asked, "water") in FRESH_WORDS:
         return 0.0
     asked.assume(f"sea water of {_SEA_PSU:g} ppt (fresh water weighs 2.6 % less)")
     return _SEA_PSU

@@ -32,10 +32,12 @@ _DEFAULT_REFERENCE = "20/20"
 
 
 def salinity_given(asked: Asked, name: str) -> float | None:
-    """The input as practical salinity (ppt, PSU), from SG, ppt, conductivity, %, g/L or a word for fresh water."""
+    """The input as practical salinity (ppt, PSU), from any scale, or a word for fresh or sea water."""
     said = given(asked, name)
     if said is not None:
         return practical(asked, said, name)
+    if word(asked, name) in SEA_WORDS:
+        return customary(asked, "sea_water")
     return 0.0 if word(asked, name) in FRESH_WORDS else None
 
 

@@ -14,6 +14,7 @@ few = settings(max_examples=25, deadline=None)
 litres, ppm, percent = st.floats(1, 1000), st.floats(10, 5000), st.floats(3, 9)
 
 
+@pytest.mark.outside("bleach_solution", "molmass (IUPAC atomic weights)")
 def test_available_chlorine_follows_from_the_formulas():
     share = Formula("Cl2").mass / Formula("NaClO").mass
     assert available_chlorine_g_L(5, "w/v") == pytest.approx(50 * share, rel=1e-5)

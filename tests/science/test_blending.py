@@ -15,6 +15,7 @@ COLD = {"volume": (50, "L"), "from_": (12, "degC")}
 cold, hot, shares = st.floats(2, 22), st.floats(30, 70), st.floats(0.05, 0.95)
 
 
+@pytest.mark.outside("temperature_blend", "gsw (TEOS-10)")
 @pytest.mark.parametrize(("first_C", "second_C"), [(10, 25), (24, 20), (26, 12), (12, 40)])
 @pytest.mark.parametrize("second_L", [10, 60, 200])
 def test_weighting_by_volume_is_near_the_full_balance(first_C, second_C, second_L):

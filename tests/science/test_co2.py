@@ -17,6 +17,7 @@ few = settings(max_examples=25, deadline=None)
 phs, degrees, temps, salts = st.floats(6.2, 8.4), st.floats(1, 15), st.floats(10, 30), st.sampled_from([0.0, 8.0, 35.0])
 
 
+@pytest.mark.outside("co2", "pK1 of carbonic acid, published list")
 @pytest.mark.parametrize(("temp_C", "published"), [(5, 6.52), (15, 6.42), (20, 6.38), (25, 6.35), (30, 6.33)])
 def test_the_first_constant_in_fresh_water_is_the_published_one(temp_C, published):
     assert pk1_fresh(temp_C) == pytest.approx(published, abs=0.02)

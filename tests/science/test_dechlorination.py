@@ -18,6 +18,7 @@ MOLES_PER_CL2 = {
 OTHER_ENDS = {3.5: 1, 0.875: 0.25}
 
 
+@pytest.mark.outside("dechlorination", "molmass (IUPAC atomic weights)")
 @pytest.mark.parametrize("name", MOLES_PER_CL2)
 def test_the_ratio_follows_from_the_reaction(name):
     formula = table("substances")[name]["formula"]
@@ -33,6 +34,7 @@ def test_the_further_ends_of_thiosulfate_follow_from_their_reactions():
         assert ratio == pytest.approx(moles * molar / Formula("Cl2").mass, rel=1e-3)
 
 
+@pytest.mark.outside("dechlorination", "molmass (IUPAC atomic weights)")
 def test_the_nitrogen_of_chloramine_follows_from_the_formulas():
     assert table("neutralisers")["chloramine"]["nitrogen"] == pytest.approx(
         Formula("N").mass / Formula("Cl2").mass, rel=1e-4

@@ -18,6 +18,7 @@ def after_loss_by_teos10(full_L, salinity, lost_L, temp):
     return float(gsw.SP_from_SR(absolute * mass / left))
 
 
+@pytest.mark.outside("top_off", "gsw (TEOS-10)")
 @pytest.mark.parametrize(("full", "salinity", "lost"), [(200, 34, 10), (1000, 33, 60), (75, 35, 1), (500, 20, 100)])
 def test_the_rise_agrees_with_a_balance_by_the_reference_library(full, salinity, lost):
     got = first("top_off", volume=(full, "L"), from_=(salinity, "ppt"), amount=(lost, "L"), temperature=(25, "degC"))

@@ -15,6 +15,7 @@ COOL_ROOM = {"volume": (200, "L"), "power": (100, "W"), "from_": (20, "degC"), "
 starts, rises, watts = st.floats(5, 25), st.floats(0.5, 8), st.floats(50, 2000)
 
 
+@pytest.mark.outside("heating", "gsw (TEOS-10)")
 @pytest.mark.parametrize("salinity", [0, 10, 20, 35])
 @pytest.mark.parametrize("temp_C", [5, 10, 20, 25, 30])
 def test_heat_capacity_agrees_with_teos10_to_a_tenth_of_a_per_cent(temp_C, salinity):

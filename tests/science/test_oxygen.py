@@ -15,6 +15,7 @@ few = settings(max_examples=25, deadline=None)
 temps, salts = st.floats(1, 35), st.floats(0, 40)
 
 
+@pytest.mark.outside("oxygen", "gsw (TEOS-10)")
 @pytest.mark.parametrize("salinity", [0, 5, 15, 35])
 @pytest.mark.parametrize("temp_C", [2, 12, 22, 32])
 def test_saturation_agrees_with_the_teos10_toolbox(temp_C, salinity):

@@ -27,12 +27,14 @@ def teos10_density_kg_L(salinity_PSU: float, temp_C: float) -> float:
     return float(gsw.rho_t_exact(gsw.SR_from_SP(salinity_PSU), temp_C, 0)) / 1000
 
 
+@pytest.mark.outside("convert", "gsw (TEOS-10)")
 @pytest.mark.parametrize("salinity", [0, 10, 25, 35, 40])
 @pytest.mark.parametrize("temp", [4, 15, 25])
 def test_density_agrees_with_teos_10(salinity, temp):
     assert sea_density_kg_L(salinity, temp) == pytest.approx(teos10_density_kg_L(salinity, temp), abs=6e-6)
 
 
+@pytest.mark.outside("convert", "gsw (TEOS-10)")
 @pytest.mark.parametrize(("mS_cm", "temp"), [(0.3, 25), (1.5, 20), (5, 28), (20, 25), (45, 22), (55, 28)])
 def test_salinity_from_conductivity_agrees_with_teos_10(mS_cm, temp):
     assert salinity_from_conductivity(mS_cm, temp) == pytest.approx(float(gsw.SP_from_C(mS_cm, temp, 0)), abs=3e-4)

@@ -2,10 +2,17 @@
 
 import pytest
 
+from tests.doors.nursery import Nursery
 from tests.doors.running import Serving, set_up
 from tests.loopback.server import Loopback
 
 ANA, MARA, EVE = 11, 12, 66
+
+
+@pytest.fixture(scope="session")
+def nursery():
+    with Nursery() as running:
+        yield running
 
 
 @pytest.fixture
@@ -26,8 +33,8 @@ def ana(server):
 
 
 @pytest.fixture
-def serving(server, path, tmp_path):
-    running = Serving(server, path, tmp_path / "log")
+def serving(nursery, server, path, tmp_path):
+    running = Serving(nursery, server, path, tmp_path / "log")
     yield running
-    if running.process and running.process.poll() is None:
+    if running.is_running():
         running.kill()

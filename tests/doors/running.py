@@ -1,9 +1,7 @@
 """The service running in its own process against the loopback server: started, killed, started again."""
 
-import os
 import signal
-import subprocess
-import sys
+import time
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -28,34 +26,46 @@ def set_up(path, people, team=TEAM):
 
 
 class Serving:
-    """One service process after the other on the same file; `what` is the module that serves."""
+    """One service process after the other on the same file, with the stand-in desk or the real one."""
 
-    def __init__(self, server, path, log, what=("tests.doors.stand_in",), **environ):
-        self._command = [sys.executable, "-m", *what]
-        self._environ = os.environ | {
+    def __init__(self, nursery, server, path, log, desk="stand-in", options=None, **environ):
+        self._nursery, self._desk, self._log = nursery, desk, Path(log)
+        self.environ = {
             "BUCKETBELL_TOKEN": TOKEN,
             "BUCKETBELL_DB": str(path),
             "BUCKETBELL_BASE_URL": server.base_url,
             "BUCKETBELL_BASE_FILE_URL": server.base_file_url,
+            "options": options or {},
             **environ,
         }
-        self._log_path, self.process = Path(log), None
+        self.child = None
 
     def start(self):
-        with self._log_path.open("ab") as log:
-            self.process = subprocess.Popen(self._command, cwd=ROOT, env=self._environ, stderr=log, stdout=log)
+        self.child = self._nursery.start(self.environ, self._desk, self._log)
         return self
 
     def kill(self):
         """SIGKILL: nothing of the process gets to run any more."""
-        self.process.kill()
-        self.process.wait()
+        if self.child.status() is None:
+            self.child.signal(signal.SIGKILL)
+        return self.child.status(hang=True)
 
     def stop(self, seconds=15):
         """SIGTERM; the exit status."""
-        if self.process.poll() is None:
-            self.process.send_signal(signal.SIGTERM)
-        return self.process.wait(seconds)
+        if self.child.status() is None:
+            self.child.signal(signal.SIGTERM)
+        return self.wait(seconds)
+
+    def wait(self, seconds):
+        """The exit status, once it has ended by itself."""
+        ends = time.monotonic() + seconds
+        while self.child.status() is None:
+            assert time.monotonic() < ends, f"still running; log: {self.log()[-2000:]}"
+            time.sleep(0.02)
+        return self.child.status()
+
+    def is_running(self):
+        return self.child is not None and self.child.status() is None
 
     def log(self):
-        return self._log_path.read_text()
+        return self._log.read_text() if self._log.exists() else ""

@@ -1,21 +1,15 @@
-"""A desk of a few lines in place of the real one: quotes what came, pings when asked to, presses act once.
+"""A desk of a few lines in place of the real one: quotes what came, pings when asked to."""
 
-`python -m tests.doors.stand_in` serves with it (settings from the environment), for tests that kill the process.
-"""
-
-import os
 import re
-import sys
 from datetime import timedelta
 
 from bot.doors.pace import UNPACED
 from bot.doors.poll import Patience
-from bot.doors.settings import from_environ
-from bot.doors.telegram import How, serve
 from bot.messages import Button, Edited, Incoming, Outgoing, Pressed
 from bot.store import outbox, said, waits
 from bot.store.database import writing
 
+__all__ = ["QUICK", "UNPACED", "handle"]
 QUICK = Patience(poll=2, first=0.05, longest=0.4, refusals=(0.02, 0.02, 0.02, 0.02))
 
 
@@ -68,7 +62,3 @@ def _tick(db, tick):
         ping = Outgoing(wait.chat, f"OUT NOW {wait.subject}", unasked=True, sound=True, topic=wait.topic)
         outbox.post(db, ping, tick.at, number, urgent=True)
     return number
-
-
-if __name__ == "__main__":
-    sys.exit(serve(from_environ(os.environ), handle, How(pace=UNPACED, patience=QUICK)))

@@ -6,6 +6,7 @@ from bot.store import inbox
 from bot.store.database import open_database, rows
 from bot.wording.strangers import NEUTRAL
 from tests.doors.conftest import EVE, MARA
+from tests.doors.running import Serving
 from tests.loopback.server import Fault
 
 
@@ -236,7 +237,7 @@ def test_a_few_bad_answers_to_polls_leave_the_bot_listening(server, serving, ana
 def test_a_refused_token_ends_with_its_own_status_and_no_token_in_the_log(server, serving):
     server.fail("*", Fault("status", 401, description="Unauthorized"), times=50)
     serving.start()
-    assert serving.process.wait(20) == 78
+    assert serving.wait(20) == 78
     assert "BUCKETBELL_TOKEN" in serving.log() and "loopback-token" not in serving.log()
 
 
@@ -249,13 +250,11 @@ def test_the_service_may_be_away_at_the_start(server, serving, ana):
     server.until_sent(1)
 
 
-def test_a_second_process_on_the_same_file_is_refused(server, serving, path, tmp_path):
-    from tests.doors.running import Serving
-
+def test_a_second_process_on_the_same_file_is_refused(nursery, server, serving, path, tmp_path):
     serving.start()
     server.until(lambda s: s.calls("getUpdates"))
-    second = Serving(server, path, tmp_path / "log2").start()
-    assert second.process.wait(20) == 75
+    second = Serving(nursery, server, path, tmp_path / "log2").start()
+    assert second.wait(20) == 75
     assert "Another process already serves" in second.log()
 
 

@@ -198,7 +198,7 @@ class Loopback:
         except Wrong as wrong:
             status, outcome = wrong.status, wrong.description
             content = {"ok": False, "error_code": status, "description": outcome, "parameters": wrong.parameters}
-        self._note(method, params, outcome)
+        self._note(method, params, f"{outcome}, answer lost" if fault else outcome)
         if fault:
             raise Drop
         return answer(status, content)

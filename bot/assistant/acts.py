@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from bot.assistant import asking, closing, ending, gates, handover, orders, overriding, running, which
+from bot.assistant import asking, climbing, closing, ending, gates, handover, orders, overriding, running, which
 from bot.assistant.running import Running
 from bot.assistant.turn import Ask, Part, Turn
-from bot.facts.load import table
 from bot.items import Control, Item
 from bot.rules import gates as gate_rules
 from bot.rules import waits as rules
@@ -17,6 +16,7 @@ from bot.wording import waits as wording
 
 OVER_FIRST = ("asked", "gate", "running")
 RUNNING_FIRST = ("asked", "running", "gate")
+BARE = {"yes", "ok", "no", "clear"}
 
 
 def done(turn: Turn, item: Item) -> list[Part]:
@@ -37,10 +37,9 @@ def snooze(turn: Turn, item: Item) -> list[Part]:
     found = which.meant(turn, item, RUNNING_FIRST)
     if not found:
         return [Part(lines=("Nothing of yours is running.",))]
-    minutes = item.minutes or table("pings")["more"]["value"]
     if len(found) > 1:
-        return [which.ask(turn, found, f"more:{minutes:g}", turn.text)]
-    return closing.more(turn, found[0], minutes)
+        return [which.ask(turn, found, f"more:{item.minutes or 0:g}", turn.text)]
+    return closing.more(turn, found[0], item.minutes or running.more_min(found[0]))
 
 
 def stop(turn: Turn, item: Item) -> list[Part]:
@@ -55,14 +54,27 @@ def stop(turn: Turn, item: Item) -> list[Part]:
 def answer(turn: Turn, item: Item) -> list[Part]:
     """An answer beside other words, or a bare "ok": to the gate or the ping that it fits; to nothing, nothing."""
     assert isinstance(item, Control)
-    found = [it for it in which.meant(turn, item, ("gate",)) if _takes(it, item)]
-    found = found or [it for it in which.meant(turn, item, ("asked",)) if _takes(it, item)]
-    found = found or [it for it in which.meant(turn, item, ("running",)) if _takes_early(it, item)]
+    taken = handover.answer(turn, item) or climbing.answer(turn, item)
+    if taken is not None:
+        return taken
+    found = _answered(turn, item)
     if not found:
         return _to_the_course(turn, item)
     if len(found) > 1:
         return [which.ask(turn, found, "answer", turn.text)]
     return gates.answer_item(turn, found[0], item) if found[0].kind.gate else ending.out(turn, found[0])
+
+
+def _answered(turn: Turn, item: Control) -> list[Running]:
+    """The waits that the answer could be for: a bare one for whatever is open, a named one for its own gate."""
+    if set(item.answers) <= BARE:
+        states = ("gate", "asked")
+        return [it for s in states for it in which.meant(turn, item, (s,)) if _takes_bare(it, item)]
+    for state in ("gate", "asked", "running"):
+        found = [it for it in which.meant(turn, item, (state,)) if _takes(it, item)]
+        if found:
+            return found
+    return []
 
 
 def which_answered(turn: Turn, question: Pending, value: str | None, text: str) -> list[Part] | None:
@@ -121,7 +133,7 @@ def _ring(turn: Turn, it: Running) -> list[Part]:
 
 
 def _more(turn: Turn, it: Running) -> list[Part]:
-    return [] if it.row.state == "running" else closing.more(turn, it, table("pings")["more"]["value"])
+    return [] if it.row.state == "running" else closing.more(turn, it, running.more_min(it))
 
 
 def _no_drip(turn: Turn, it: Running) -> list[Part]:
@@ -145,16 +157,13 @@ def _one_press(it: Running) -> dict[str, str]:
 
 
 def _takes(it: Running, item: Control) -> bool:
-    """Whether the answer fits: a named one only its own gate, a bare yes or ok whatever is open."""
-    bare = set(item.answers) <= {"yes", "ok", "no", "clear"}
-    if not it.kind.gate:
-        return bare and "no" not in item.answers
-    return bare or any(gate_rules.query_of(gates.gate_of(it), a) for a in item.answers)
+    """Whether one of the answers is one of its gate's."""
+    return bool(it.kind.gate) and any(gate_rules.query_of(gates.gate_of(it), a) for a in item.answers)
 
 
-def _takes_early(it: Running, item: Control) -> bool:
-    named = not set(item.answers) <= {"yes", "ok", "no", "clear"}
-    return bool(it.kind.gate) and named and _takes(it, item)
+def _takes_bare(it: Running, item: Control) -> bool:
+    """Whether a bare yes, no or ok can be for it: a "no" only where a question is open."""
+    return "no" not in item.answers or it.row.state == "gate" or gates.asks_itself(it)
 
 
 def _to_the_course(turn: Turn, item: Control) -> list[Part]:
@@ -170,7 +179,7 @@ def _to_the_course(turn: Turn, item: Control) -> list[Part]:
 
 _ACTS: dict[str, Callable[[Turn, Running, str, str], list[Part]]] = {
     "done": lambda turn, it, _, words: ending.out(turn, it),
-    "more": lambda turn, it, minutes, words: closing.more(turn, it, float(minutes)),
+    "more": lambda turn, it, minutes, words: closing.more(turn, it, float(minutes) or running.more_min(it)),
     "stop": lambda turn, it, _, words: closing.stop(turn, it),
     "answer": lambda turn, it, _, words: _answer_with(turn, it, words),
     "override": lambda turn, it, _, words: overriding.override(turn, it, words.partition(":")[2].strip() or words),

@@ -5,20 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
-from bot.assistant import people, running
+from bot.assistant import gates, people, running
+from bot.assistant.calls import Call
 from bot.assistant.running import Running
 from bot.assistant.turn import Part, Turn
-from bot.messages import Button, Outgoing
+from bot.items import Control
+from bot.messages import Button
 from bot.rules import gates as gate_rules
 from bot.rules import ladder
 from bot.rules.waits import minutes_between
 from bot.store import waits as store
 from bot.store.database import instant
 from bot.wording import climbing as wording
+from bot.wording import gates as gate_words
 from bot.wording import waits as wait_words
 
 
-def climb(turn: Turn, it: Running) -> list[Part]:
+def climb(turn: Turn, it: Running) -> list[Call]:
     """The rungs that are due by now, all at once; then the moment of the next."""
     if it.row.state == "gate" and not it.row.data.get("reminded"):
         return _ask_gate_again(turn, it)
@@ -26,30 +29,40 @@ def climb(turn: Turn, it: Running) -> list[Part]:
     return _tell(turn, it, rung, groups)
 
 
-def instead_of_driver(turn: Turn, it: Running) -> list[Part]:
-    """Somebody else is asked at once, because the holder is at the wheel."""
+def instead_of_driver(turn: Turn, it: Running) -> list[Call]:
+    """Somebody else is asked at once, because the holder is at the wheel; the holder need not read."""
     name = people.next_after(turn, it.row.owner, it.row.tank)
     if name is None:
         return []
     store.alter_wait(turn.db, turn.message_id, it.id, data={**it.row.data, "told": [name]})
-    driver = people.told(turn, it.row.owner, wording.when_parked(name))
-    words = wording.called_in(it.shown, f"{it.row.owner} is driving", it.kind.over, _desk(turn, it))
-    return [Part(others=(driver, people.told(turn, name, words, _buttons(it), sound=True)), urgent=True)]
+    words = wording.when_parked(name)
+    driver = Call(it.row.owner, it, words, words, sound=False)
+    return [driver, _called(turn, it, name, f"{it.row.owner} is driving")]
 
 
 def press(turn: Turn, args: Sequence[str]) -> list[Part]:
-    """[I'm on it] and [Can't] under a call."""
-    row = store.find(turn.db, int(args[0]))
-    if row is None or not row.is_open:
+    """[I'm on it] and [Can't] under a call about one wait or several."""
+    rows = [store.find(turn.db, int(i)) for i in args[0].split(",")]
+    its = [running.of(turn, row) for row in rows if row and row.is_open]
+    if not its:
         return [Part(lines=("Answered before: nothing left to do.",))]
-    it = running.of(turn, row)
-    return on_it(turn, it) if args[1] == "on" else cannot(turn, it)
+    act = on_it if args[1] == "on" else cannot
+    return [part for it in its for part in act(turn, it)]
+
+
+def answer(turn: Turn, item: Control) -> list[Part] | None:
+    """ "I'm on it", "can't" in words: of everything this person is called in for; None where that is nothing."""
+    called = [w for w in store.open_waits(turn.db) if turn.who.name in w.data.get("told", ())]
+    its = [running.of(turn, w) for w in called if w.owner != turn.who.name]
+    act = on_it if "on_it" in item.answers else cannot if "cannot" in item.answers else None
+    return [part for it in its for part in act(turn, it)] if its and act else None
 
 
 def on_it(turn: Turn, it: Running) -> list[Part]:
     """The first who says so has it: the ladder stops for all, the rest are told."""
-    if it.row.data.get("on_it") == turn.who.name:
-        return []
+    first = it.row.data.get("on_it")
+    if first and first == it.row.owner:
+        return [Part(lines=(wording.has_it(it.shown, first),))] if first != turn.who.name else []
     told = _everybody(it)
     data = {**it.row.data, "on_it": turn.who.name, "told": [n for n in told if n != turn.who.name]}
     row = store.alter_wait(
@@ -72,26 +85,27 @@ def cannot(turn: Turn, it: Running) -> list[Part]:
         turn.db, turn.message_id, it.id, rung=rung, next_at=ladder.moment(_pinged_at(it), rung, it.ladder),
         data={**it.row.data, "told": [*it.row.data.get("told", ()), owner]},
     )  # fmt: skip
-    words = wording.called_in(it.shown, f"{turn.who.name} cannot", it.kind.over, _desk(turn, it))
-    call = people.told(turn, owner, words, _buttons(it), sound=True)
+    asked = _called(turn, it, owner, f"{turn.who.name} cannot")
+    call = people.told(turn, owner, asked.text, asked.buttons, sound=True)
     return [Part(lines=(f"Noted. {owner} is asked.",), others=(call,))]
 
 
-def _ask_gate_again(turn: Turn, it: Running) -> list[Part]:
+def _ask_gate_again(turn: Turn, it: Running) -> list[Call]:
     """An open question behind which animals wait is put once more; from here on the ladder counts."""
     data = {**it.row.data, "reminded": True, "pinged_at": turn.now.timestamp()}
-    store.alter_wait(turn.db, turn.message_id, it.id, rung=0, next_at=ladder.moment(turn.now, 0, it.ladder), data=data)
-    return [Part(others=(_question(turn, it),), urgent=True)]
+    again = ladder.moment(turn.now, 0, it.ladder)
+    store.alter_wait(turn.db, turn.message_id, it.id, rung=0, next_at=again, data=data)
+    return [_again(turn, it)]
 
 
-def _tell(turn: Turn, it: Running, rung: int, groups: Iterable[str]) -> list[Part]:
+def _tell(turn: Turn, it: Running, rung: int, groups: Iterable[str]) -> list[Call]:
     names = _names(turn, it, groups)
     told = list(dict.fromkeys([*it.row.data.get("told", ()), *(n for n in names if n != it.row.owner)]))
     store.alter_wait(
         turn.db, turn.message_id, it.id, rung=rung, next_at=ladder.moment(_pinged_at(it), rung, it.ladder),
         data={**it.row.data, "told": told},
     )  # fmt: skip
-    return [Part(others=tuple(_call(turn, it, name) for name in names), urgent=True)]
+    return [_call(turn, it, name) for name in names]
 
 
 def _names(turn: Turn, it: Running, groups: Iterable[str]) -> list[str]:
@@ -106,30 +120,32 @@ def _names(turn: Turn, it: Running, groups: Iterable[str]) -> list[str]:
     return list(dict.fromkeys(who[group] for group in groups))
 
 
-def _call(turn: Turn, it: Running, name: str) -> Outgoing:
+def _call(turn: Turn, it: Running, name: str) -> Call:
     if name == it.row.owner:
         return _again(turn, it)
     silent = int(minutes_between(_pinged_at(it), turn.now))
-    why = wording.silent(it.row.owner, silent)
+    return _called(turn, it, name, wording.silent(it.row.owner, silent))
+
+
+def _called(turn: Turn, it: Running, name: str, why: str) -> Call:
     words = wording.called_in(it.shown, why, it.kind.over, _desk(turn, it), _address(turn, it))
-    return people.told(turn, name, words, _buttons(it), sound=True)
+    return Call(name, it, words, f"{it.shown.full}: {why}", _buttons(it), helps=True)
 
 
-def _again(turn: Turn, it: Running) -> Outgoing:
+def _again(turn: Turn, it: Running) -> Call:
+    """To the holder once more: the ping, or the question that is open."""
     if it.row.state == "gate":
-        return _question(turn, it)
-    over = int(minutes_between(it.row.due_at, turn.now))
+        query = gate_rules.open_query(gates.gate_of(it), gates.answers_of(it))
+        ask = query.ask if query else ""
+        return Call(it.row.owner, it, gate_words.hold(it.shown.full, ask), f"{it.shown.full}: {ask}", _answers(it))
+    over = it.over_min(turn.now)
     words = wait_words.ping(it.shown, over, running.next_words(turn, it.kind))
-    return people.told(turn, it.row.owner, words, running.ping_buttons(it), sound=True)
+    return Call(it.row.owner, it, words, wait_words.ping_line(it.shown, over), running.ping_buttons(it))
 
 
-def _question(turn: Turn, it: Running) -> Outgoing:
-    from bot.assistant import gates
-
+def _answers(it: Running) -> tuple[Button, ...]:
     query = gate_rules.open_query(gates.gate_of(it), gates.answers_of(it))
-    assert query
-    words = f"HOLD {it.shown.full}. {query.ask}"
-    return people.told(turn, it.row.owner, words, gates.buttons(it, query), sound=True)
+    return gates.buttons(it, query) if query else ()
 
 
 def _buttons(it: Running) -> tuple[Button, ...]:

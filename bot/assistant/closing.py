@@ -53,7 +53,7 @@ def stand_down(turn: Turn, it: Running) -> tuple[Outgoing, ...]:
 
 def ready(turn: Turn, it: Running, at: datetime | None = None) -> bool:
     """Whether it may end now: its shortest time has passed, or somebody has overridden that."""
-    if it.row.data.get("overridden"):
+    if it.row.data.get("time_overridden"):
         return True
     at = at or turn.said_at
     return rules.may_end(it.kind, it.row.started_at, at) and not rules.is_cut(it.kind, it.row.due_at, at)

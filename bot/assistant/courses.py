@@ -22,7 +22,8 @@ def follow(turn: Turn, it: Running, key: str, at: datetime, minutes: float | Non
     assert long is not None
     started = changed(item, started=at) if at < turn.now else item
     assert isinstance(started, Wait)
-    part = waits.begin(turn, started, long, it.row.owner, said=False, after=it.id)
+    kept = {k: it.row.data[k] for k in ("overridden", "reason") if it.row.data.get(k)}
+    part = waits.begin(turn, started, long, it.row.owner, stated=minutes is not None, after=it.id, **kept)
     return replace(part, at=None)
 
 

@@ -21,9 +21,9 @@ def open_gate(turn: Turn, it: Running, at: datetime) -> list[Part]:
     """The wait is over, its checks are not answered: HOLD, with the first question."""
     row = store.alter_wait(
         turn.db, turn.message_id, it.id, state="gate", ended_at=at, next_at=_again_at(turn, it), rung=0,
-        data={**it.row.data, "answers": it.row.data.get("answers", {}), "pinged_at": turn.now.timestamp()},
+        data={**it.row.data, "answers": answers_of(it), "pinged_at": turn.now.timestamp(), "told": []},
     )  # fmt: skip
-    return ask_again(turn, running.of(turn, row))
+    return [*_stood_down(turn, it), *ask_again(turn, running.of(turn, row))]
 
 
 def ask_again(turn: Turn, it: Running) -> list[Part]:
@@ -32,6 +32,11 @@ def ask_again(turn: Turn, it: Running) -> list[Part]:
     if query is None:
         return _through(turn, it)
     return [Part(head=wording.hold(it.shown.full, query.ask), buttons=buttons(it, query))]
+
+
+def _stood_down(turn: Turn, it: Running) -> list[Part]:
+    others = closing.stand_down(turn, it)
+    return [Part(others=others)] if others else []
 
 
 def press(turn: Turn, args: Sequence[str]) -> list[Part]:
@@ -48,6 +53,8 @@ def answer_in_words(turn: Turn) -> list[Part] | None:
     """What comes of a message that is nothing but the answer to a gate; None where it is not."""
     waiting = [(it, given) for it in _gates_before(turn) if (given := _answers_in(turn.text, it))]
     if not waiting or not _is_only_answer(turn.text, *waiting[0]):
+        return None
+    if not which.referred(turn) and _others_wait(turn, waiting):
         return None
     if len(waiting) == 1:
         return answer(turn, *waiting[0])
@@ -100,7 +107,22 @@ def _gates_before(turn: Turn) -> list[Running]:
     return open_now or [it for it in waits if it.kind.gate and it.row.state == "asked"]
 
 
+def _others_wait(turn: Turn, waiting: Sequence[tuple[Running, dict[str, str]]]) -> bool:
+    """Whether a bare word could be for another ping as well: then it is asked which."""
+    bare = not any(rules.sure_answers_in(turn.text, gate_of(it)) for it, _ in waiting)
+    open_now = [w for w in store.open_waits(turn.db, owner=turn.who.name) if w.state in ("asked", "gate")]
+    return bare and len(open_now) > len(waiting) and waiting[0][0].row.state != "gate"
+
+
+def asks_itself(it: Running) -> bool:
+    """Whether the ping itself puts the first question of the gate ([Flow seen])."""
+    return bool(it.kind.gate) and any(a.label == it.kind.out for q in gate_of(it).queries for a in q.answers)
+
+
 def _answers_in(text: str, it: Running) -> dict[str, str]:
+    """Answers by any words while the question is open; before that only by words that leave no doubt."""
+    if it.row.state != "gate" and not asks_itself(it):
+        return rules.sure_answers_in(text, gate_of(it))
     return rules.answers_in(text, gate_of(it), answers_of(it))
 
 
@@ -111,14 +133,18 @@ def _is_only_answer(text: str, it: Running, given: Mapping[str, str]) -> bool:
 def _through(turn: Turn, it: Running) -> list[Part]:
     """All is answered: CHECKED, or OVERRIDDEN where somebody went on with a reason."""
     answers = tuple(answers_of(it).values())
-    closing.finish(turn, it, it.row.ended_at, answers=answers, reason=it.row.data.get("reason"))
+    done = closing.finish(turn, it, it.row.ended_at, answers=answers, reason=it.row.data.get("reason"))
+    others = tuple(o for part in done for o in part.others)
     clock = f"{turn.local(turn.said_at):%H:%M}"
     overridden = it.row.data.get("overridden")
     if overridden:
         owners = [p.name for p in turn.team.with_role("owner")]
         head = wording.overridden(it.shown, clock, turn.who.name, overridden)
-        return [Part(head=head, stored=True, lines=(wording.reason_kept(owners),)), *_next_gate(turn, it)]
-    return [Part(head=wording.checked(it.shown, clock), stored=True), *_next_gate(turn, it)]
+        return [
+            Part(head=head, stored=True, lines=(wording.reason_kept(owners),), others=others),
+            *_next_gate(turn, it),
+        ]
+    return [Part(head=wording.checked(it.shown, clock), stored=True, others=others), *_next_gate(turn, it)]
 
 
 def _next_gate(turn: Turn, it: Running) -> list[Part]:

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from sqlite_utils import Database
 
-from bot.assistant import asking, conversation, gates, replies
+from bot.assistant import asking, conversation, gates, replies, typed
 from bot.assistant.dispatch import parts_of
 from bot.assistant.strangers import turn_away
 from bot.assistant.turn import Part, Subjects, Turn
@@ -94,9 +94,12 @@ def _work(turn: Turn, old: list[logbook.Fact] | None = None) -> None:
 
 
 def _answered(turn: Turn) -> list[Part] | None:
-    """What comes of a message that is nothing but an answer: to the open question, else to a gate."""
-    parts = asking.answer_in_words(turn)
-    return gates.answer_in_words(turn) if parts is None else parts
+    """What comes of a message that is nothing but an answer: to the open question, to a gate, or a button's label."""
+    for way in (asking.answer_in_words, gates.answer_in_words, typed.press):
+        parts = way(turn)
+        if parts is not None:
+            return parts
+    return None
 
 
 def _latest_wording(db: Database, first_id: int) -> int:

@@ -36,9 +36,12 @@ def override(turn: Turn, it: Running, reason: str) -> list[Part]:
 
 def _past_time(turn: Turn, it: Running, reason: str) -> list[Part]:
     """Its shortest time is overridden: it may end now, with the checks that are left."""
-    data = {**it.row.data, "overridden": ["cut short"], "reason": reason, "held": None}
-    row = store.alter_wait(turn.db, turn.message_id, it.id, data=data)
-    return ending.out(turn, running.of(turn, row))
+    words = [*it.row.data.get("overridden", []), "cut short"]
+    data = {**it.row.data, "overridden": words, "time_overridden": True, "reason": reason, "held": None}
+    it = running.of(turn, store.alter_wait(turn.db, turn.message_id, it.id, data=data))
+    owners = [p.name for p in turn.team.with_role("owner")]
+    head = wording.overridden(it.shown, f"{turn.local(turn.said_at):%H:%M}", turn.who.name, ["cut short"])
+    return [Part(head=head, lines=(wording.reason_kept(owners),)), *ending.out(turn, it)]
 
 
 def _past_answer(turn: Turn, it: Running, reason: str) -> list[Part]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 
 from bot.assistant.turn import Turn
@@ -13,6 +14,7 @@ from bot.rules import open_ends
 from bot.rules import waits as rules
 from bot.rules.waits import Kind
 from bot.store.waits import WaitRow
+from bot.wording import waits as wording
 from bot.wording.waits import Shown
 
 
@@ -23,6 +25,10 @@ class Running:
     row: WaitRow
     kind: Kind
     shown: Shown
+
+    def over_min(self, now: datetime) -> int:
+        """Whole minutes that it is over; 0 while it is not."""
+        return max(int(rules.minutes_between(self.row.due_at, now)), 0)
 
     @property
     def ladder(self) -> str:
@@ -63,8 +69,15 @@ def next_words(turn: Turn, kind: Kind) -> str:
     return kind.next.format(**minutes)
 
 
+def more_min(it: Running) -> float:
+    """What one press adds: minutes to a short wait, an hour or a day to a long one."""
+    steps = table("pings")["more"]
+    fitting = [s["adds"] for s in steps if it.row.minutes >= s["from"]]
+    return float(fitting[-1])
+
+
 def ping_buttons(it: Running) -> tuple[Button, ...]:
     """What stands under the ping: out, a little more, hand over (or the other way out)."""
-    more = f"+{table('pings')['more']['value']:g} min"
+    more = f"+{wording.lasting(more_min(it))}"
     third = Button(it.kind.other, f"w:{it.id}:other") if it.kind.other else Button("Hand over", f"w:{it.id}:hand")
     return (Button(it.kind.out, f"w:{it.id}:out"), Button(more, f"w:{it.id}:more"), third)

@@ -42,7 +42,7 @@ def take(turn: Turn, item: Item) -> list[Part]:
     if before and not closing.ready(turn, before):
         return [closing.too_early(turn, before)]
     parts = closing.finish(turn, before) if before else []
-    return [*parts, begin(turn, item, long)]
+    return [*parts, begin(turn, item, long, stated=item.minutes is not None)]
 
 
 def begin(turn: Turn, item: Wait, long: Length, owner: str | None = None, **data: Any) -> Part:
@@ -50,9 +50,7 @@ def begin(turn: Turn, item: Wait, long: Length, owner: str | None = None, **data
     kind = running.kind_of(turn, item.wait, item.step, item.subject)
     item = replace(item, minutes=long.minutes, step=item.step or kind.step)
     started = item.started or turn.said_at
-    row = _put(
-        turn, item, started, owner or turn.who.name, {"stated": long.note == "" and data.pop("said", True)} | data
-    )
+    row = _put(turn, item, started, owner or turn.who.name, data)
     it = running.of(turn, row)
     if row.due_at <= turn.now:
         return _over_already(turn, it)

@@ -83,10 +83,15 @@ def held(of: Gate, answers: Mapping[str, str]) -> Answer | None:
 def answers_in(text: str, of: Gate, answers: Mapping[str, str]) -> dict[str, str]:
     """The questions of the gate that the words answer: the open one by any of its words, the rest by sure ones."""
     now = open_query(of, answers)
-    found = {q.key: a for q in of.queries if (a := _sure(text, q))}
+    found = sure_answers_in(text, of)
     if now and now.key not in found and (first := _plain(text, now)):
         found[now.key] = first
     return found
+
+
+def sure_answers_in(text: str, of: Gate) -> dict[str, str]:
+    """The questions that the words answer beyond doubt, open or not."""
+    return {q.key: a for q in of.queries if (a := _sure(text, q))}
 
 
 def is_only(text: str, of: Gate, given: Mapping[str, str]) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -53,6 +54,14 @@ def lasting(minutes: float) -> str:
     return f"{number(minutes, 0)} min"
 
 
+def rough(minutes: float) -> str:
+    """A length without false precision: "7 min", "11 h", "3 days"."""
+    for size, name in ((_DAY, "days"), (_HOUR, "h")):
+        if minutes >= 3 * size:
+            return f"{int(minutes // size)} {name}"
+    return f"{int(minutes)} min"
+
+
 def started(shown: Shown, today: date) -> str:
     """The quote of a start: "net + arch in bleach, out 10:27 (15 min)"."""
     return f"{shown.thing}, {shown.kind.end} {clock(shown.due, today)} ({lasting(shown.minutes)})"
@@ -73,15 +82,19 @@ def ping(shown: Shown, over_min: int, next_words: str) -> str:
     return f"{first}\nNext: {next_words}" if next_words else first
 
 
-def pings(shown: list[tuple[Shown, int]]) -> str:
+def ping_line(shown: Shown, over_min: int) -> str:
+    """The same as one line of several."""
+    return f"{shown.full}{late(over_min).rstrip(',')}"
+
+
+def pings(lines: Sequence[str]) -> str:
     """Several waits that are over in one chat, numbered."""
-    lines = [f"{i} {each.full}{late(over)}" for i, (each, over) in enumerate(shown, start=1)]
-    return "\n".join(["OUT NOW", *lines])
+    return "\n".join(["OUT NOW", *(f"{i} {line}" for i, line in enumerate(lines, start=1))])
 
 
 def late(over_min: int) -> str:
     """ ", 7 min over" for a ping that comes late."""
-    return f", {over_min} min over," if over_min > 0 else ""
+    return f", {rough(over_min)} over," if over_min > 0 else ""
 
 
 def ended(shown: Shown, minutes: float) -> str:
@@ -91,7 +104,7 @@ def ended(shown: Shown, minutes: float) -> str:
 
 def too_early(shown: Shown, minutes: float, out_at: str) -> str:
     """Why it cannot be out yet."""
-    done = f"{number(int(minutes), 0)} of {lasting(shown.kind.shortest)}, the shortest"
+    done = f"{_part(minutes, shown.kind.shortest)} of {lasting(shown.kind.shortest)}, the shortest"
     way = "" if shown.kind.early == "hold" else ', or "override: why"'
     return f"HOLD {shown.full}: {done}. Leave it till {out_at}{way}."
 
@@ -115,13 +128,19 @@ def no_more(shown: Shown, longest: float) -> str:
 
 def running(index: int, shown: Shown, left_min: int, today: date, who: str = "") -> str:
     """A line of the list of what runs."""
-    left = f"{lasting(left_min)} left" if left_min > 0 else f"{-left_min} min over" if left_min < 0 else "now"
+    left = f"{rough(left_min)} left" if left_min > 0 else f"{rough(-left_min)} over" if left_min < 0 else "now"
     return f"{index} {clock(shown.due, today)} {shown.full} ({left}){f', {who}' if who else ''}"
 
 
 def standing(index: int, shown: Shown, missing: str, who: str = "") -> str:
     """A line of the list for a gate that is open."""
     return f"{index} HOLD {shown.full}: {missing}{f' ({who})' if who else ''}"
+
+
+def _part(minutes: float, whole: float) -> str:
+    """So many of the whole, in the whole's own unit, rounded down."""
+    size = next((s for s in (_DAY, _HOUR) if whole >= 2 * s and whole % s == 0), 1.0)
+    return number(int(minutes / size), 0)
 
 
 def _joined(subject: str) -> str:

@@ -1,0 +1,23 @@
+"""A button's label typed instead of pressed: words queue without signal, presses do not."""
+
+from __future__ import annotations
+
+from bot.assistant.turn import Part, Turn
+from bot.store import outbox
+
+_OWN_WAY = {"q", "u", "p", "g"}
+"""Questions, undo and gates take words themselves."""
+_MANY = {"out", "more"}
+"""Labels that several pings share: which one is meant is found by the words."""
+
+
+def press(turn: Turn) -> list[Part] | None:
+    """What the press would do; None where the message is no label of a button, or the press would do nothing."""
+    button = outbox.labelled(turn.db, turn.chat, turn.text.strip().rstrip(".!"))
+    if button is None:
+        return None
+    verb, *args = button.data.split(":")
+    handler = turn.subjects.presses.get(verb)
+    if handler is None or verb in _OWN_WAY or (verb == "w" and args[-1] in _MANY):
+        return None
+    return handler(turn, args) or None

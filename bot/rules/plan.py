@@ -48,7 +48,7 @@ class Course:
 
 @dataclass(frozen=True)
 class Visit:
-    """What is to be done. `apart` names pairs of chemicals whose courses must not overlap; `hands` is how many people."""
+    """What is to be done. `apart`: pairs of chemicals whose courses must not overlap; `hands`: how many people."""
 
     steps: tuple[Step, ...]
     courses: tuple[Course, ...] = ()
@@ -110,7 +110,7 @@ def best_plan(visit: Visit) -> Plan:
 
 
 def usual_plan(visit: Visit, order: Sequence[str]) -> Plan:
-    """What comes of doing the steps in the given order, each as early as its limits allow; Impossible where none can."""
+    """What comes of doing the steps in the given order, each as early as its limits allow; Impossible where it cannot."""
     placed = _Placed(tuple((name, 0) for name in order))
     starts = _earliest(visit, placed)
     if starts is None:
@@ -120,7 +120,7 @@ def usual_plan(visit: Visit, order: Sequence[str]) -> Plan:
 
 @dataclass(frozen=True)
 class _Placed:
-    """Steps in the order of their start, each with whose hands do it, and which course goes first where two keep apart."""
+    """Steps in the order of their start, each with whose hands do it."""
 
     sequence: tuple[tuple[str, int], ...] = ()
 
@@ -131,14 +131,14 @@ class _Placed:
 
 @dataclass(frozen=True)
 class _State:
-    """By what the placed steps bear on the rest: when hands are free, what is ready when, and until when at the latest."""
+    """What the placed steps leave to the rest: when hands are free, what is ready when, and until when."""
 
     free: tuple[float, ...]
     ready: tuple[float, ...]
     latest: tuple[float, ...]
 
     def is_no_worse_than(self, other: _State) -> bool:
-        """Whether this beginning, perhaps shifted a little later as a whole, leaves all the room that `other` leaves."""
+        """Whether this beginning, perhaps shifted later as a whole, leaves all the room that `other` leaves."""
         early = zip(self.free + self.ready, other.free + other.ready, strict=True)
         upper = min((theirs - mine for mine, theirs in early), default=0.0)
         late = ((mine, theirs) for mine, theirs in zip(self.latest, other.latest, strict=True) if theirs < INFINITE)

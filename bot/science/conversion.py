@@ -35,7 +35,7 @@ def convert(asked: Asked) -> Working:
     """The value in the unit, scale or form asked for, else in its customary partner, which is then said."""
     said = _said(asked)
     formed, steps, sources = in_form(asked, said)
-    goal = _goal(asked, formed, bool(steps))
+    formed, goal = _fluid_ounces(asked, formed, _goal(asked, formed, bool(steps)))
     value, more, from_where = _route(formed.unit, goal)(asked, formed, goal)
     return working(asked, _figures(asked, value, goal), (*steps, *more), _cautions(goal), (*sources, *from_where))
 
@@ -47,6 +47,16 @@ def _said(asked: Asked) -> Quantity:
     if said.value < 0 and measures(said.unit) not in _BELOW_ZERO:
         raise Unanswerable(f"{words(said)} cannot be: such a quantity is not below 0. Send what was meant.")
     return said
+
+
+def _fluid_ounces(asked: Asked, said: Quantity, goal: str) -> tuple[Quantity, str]:
+    """Ounces beside another volume are fluid ounces, unless something is named that is weighed."""
+    if word(asked, "chemical") or word(asked, "water") or {measures(said.unit), measures(goal)} != {"mass", "volume"}:
+        return said, goal
+    if "oz" not in (said.unit, goal):
+        return said, goal
+    asked.assume("fluid ounces")
+    return (Quantity(said.value, "fl oz"), goal) if said.unit == "oz" else (said, "fl oz")
 
 
 def _goal(asked: Asked, said: Quantity, formed: bool) -> str:

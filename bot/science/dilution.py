@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bot.facts.load import table
+from bot.items import Quantity
 from bot.science.answers import n, time_figures, volume_figures, working
 from bot.science.concentrations import Scale, concentration, in_new_water, scale
 from bot.science.dilution_sums import (
@@ -18,7 +19,7 @@ from bot.science.dilution_sums import (
     value_after_exchange,
     value_before_changes,
 )
-from bot.science.inputs import Asked, Unanswerable, amount, ask, given, volume_L, word
+from bot.science.inputs import Asked, Lacking, Unanswerable, amount, ask, given, volume_L, word
 from bot.science.water_changes import (
     batch_share,
     check_reachable,
@@ -119,7 +120,9 @@ def _time(asked: Asked) -> Working:
 
 def _time_of_changes(asked: Asked) -> Working:
     if given(asked, "interval") is None:
-        raise Unanswerable("How often water is changed is missing. Send it, such as weekly.")
+        raise Lacking(
+            "interval", Quantity(1.0, "week"), "How often water is changed is missing. Send it, such as weekly."
+        )
     worked = _number(asked)
     changes, end, *lasting = worked.figures
     return replace(worked, figures=(*lasting, changes, end))

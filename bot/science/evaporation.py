@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from math import pi
 
+from bot.items import Quantity
 from bot.science.answers import flow_figures, n, time_figures, volume_figures, working
 from bot.science.density import sea_density_kg_L, water_density_kg_L
-from bot.science.inputs import Asked, Unanswerable, amount, ask, given, volume_L, word
+from bot.science.inputs import Asked, Lacking, Unanswerable, amount, ask, given, volume_L, word
 from bot.science.salinity import HIGHEST_PSU, salinity_from_salt, salt_g_kg
 from bot.science.water import (
     SEA_WORDS,
@@ -123,7 +124,9 @@ def _rate(asked: Asked) -> Working:
 def _time(asked: Asked) -> Working:
     can, rate = _can_L(asked), amount(asked, "rate", "L/day")
     if rate is None:
-        raise Unanswerable("The loss a day is missing. Send it, such as 0.7 gal/day or 3 L/day.")
+        raise Lacking(
+            "rate", Quantity(1.0, "L/day"), "The loss a day is missing. Send it, such as 0.7 gal/day or 3 L/day."
+        )
     steps = (f"{n(can)} L / {n(rate)} L/day = {n(can / rate)} days",)
     lasts = time_figures(asked, "lasts", can / rate * 1440, "day", "h")
     return working(asked, lasts, steps, _CAUTIONS, ("mass_balance",))
@@ -143,7 +146,9 @@ def _unknown(asked: Asked) -> str:
 def _from(asked: Asked) -> float:
     full = salinity_now(asked)
     if full is None:
-        raise Unanswerable("The salinity at full level is missing. Send it, such as 1.025 or 34 ppt.")
+        raise Lacking(
+            "from", Quantity(30.0, "ppt"), "The salinity at full level is missing. Send it, such as 1.025 or 34 ppt."
+        )
     return full
 
 
@@ -169,7 +174,11 @@ def _lost_L(asked: Asked) -> float:
     if given(asked, "depth"):
         return _dropped_L(asked)
     if rate is None or time is None:
-        raise Unanswerable("How much water is gone is missing. Send it, such as 4 gal, or a rate and a time.")
+        raise Lacking(
+            "amount",
+            Quantity(1.0, "L"),
+            "How much water is gone is missing. Send it, such as 4 gal, or a rate and a time.",
+        )
     return rate * time
 
 
@@ -190,7 +199,7 @@ def _can_L(asked: Asked) -> float:
 def _days(asked: Asked) -> float:
     time = amount(asked, "time", "day")
     if time is None:
-        raise Unanswerable("Over how long is missing. Send it, such as 5 days.")
+        raise Lacking("time", Quantity(1.0, "day"), "Over how long is missing. Send it, such as 5 days.")
     return time
 
 

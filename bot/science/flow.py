@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from math import log
 
+from bot.items import Quantity
 from bot.science.answers import flow_figures, n, time_figures, volume_figures, working
-from bot.science.inputs import Asked, Unanswerable, amount, ask, customary, given, in_unit, volume_L, word
+from bot.science.inputs import Asked, Lacking, Unanswerable, amount, ask, customary, given, in_unit, volume_L, word
 from bot.science.working import Figure, Working
 
 _SOURCES = ("mass_balance",)
@@ -90,7 +91,11 @@ def _flow_L_h(asked: Asked) -> float:
         return _flow_by_bucket(asked)
     flow = amount(asked, "flow", "L/h")
     if flow is None:
-        raise Unanswerable("The flow is missing. Send it, such as 600 gal/h, or time how long a jug takes to fill.")
+        raise Lacking(
+            "flow",
+            Quantity(100.0, "L/h"),
+            "The flow is missing. Send it, such as 600 gal/h, or time how long a jug takes to fill.",
+        )
     return flow * _after_head(asked)
 
 
@@ -111,7 +116,9 @@ def _after_head(asked: Asked) -> float:
 def _times(asked: Asked) -> float:
     times = given(asked, "times")
     if times is None:
-        raise Unanswerable("Turnovers an hour are missing. Send them, such as 5 times an hour.")
+        raise Lacking(
+            "times", Quantity(1.0, "1/h"), "Turnovers an hour are missing. Send them, such as 5 times an hour."
+        )
     value = times.value if times.unit == "" else in_unit(times, "1/h", "times")
     if value <= 0:
         raise Unanswerable(f"{value:g} turnovers an hour cannot be: send a number above 0.")

@@ -20,6 +20,14 @@ class Unanswerable(Exception):
     """Why a question has no answer, in words for the person who asked."""
 
 
+class Lacking(Unanswerable):
+    """An input that is neither known nor customary; `filling` is a possible value, to see what else is lacking."""
+
+    def __init__(self, name: str, filling: Quantity, ask: str) -> None:
+        super().__init__(ask)
+        self.name, self.filling = name, filling
+
+
 @dataclass(frozen=True)
 class Asked:
     """A question on its way to an answer: `assumed` collects what it did not say, `warned` what is unwise in it."""
@@ -70,9 +78,11 @@ def amount(asked: Asked, name: str, unit: str) -> float | None:
 
 
 def needed(asked: Asked, name: str, unit: str, ask: str) -> float:
-    """The input in `unit`; where it is missing, Unanswerable with what to send (`ask`)."""
+    """The input in `unit`; where it is missing, Lacking with what to send (`ask`)."""
     value = amount(asked, name, unit)
-    return value if value is not None else missing(ask)
+    if value is None:
+        raise Lacking(name, Quantity(1.0, unit), ask)
+    return value
 
 
 def ask(asked: Asked) -> str:
@@ -82,18 +92,15 @@ def ask(asked: Asked) -> str:
     return said if said is not None and said in asks else str(next(iter(asks)))
 
 
-def missing(ask: str) -> float:
-    """Never returns: the answer lacks something that is neither known nor customary."""
-    raise Unanswerable(ask)
-
-
 def volume_L(asked: Asked, name: str = "volume") -> float:
     """The water volume in litres: from the question, else from the tank's record, and then named in `assumed`."""
     said = amount(asked, name, "L")
     if said is not None:
         return said
     if asked.known.volume_L is None:
-        raise Unanswerable("No water volume was given. Send it with the question, such as 60 gal or 230 L.")
+        raise Lacking(
+            name, Quantity(100.0, "L"), "No water volume was given. Send it with the question, such as 60 gal or 230 L."
+        )
     asked.assume(f"water volume {volume_words(asked, asked.known.volume_L)}, {_on_record(asked)}")
     return asked.known.volume_L
 

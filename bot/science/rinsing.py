@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from math import ceil, log, pow
 
+from bot.items import Quantity
 from bot.science.answers import n, working
-from bot.science.inputs import Asked, Unanswerable, amount, ask, customary, given, in_unit, needed, word
+from bot.science.inputs import Asked, Lacking, Unanswerable, amount, ask, customary, given, in_unit, needed, word
 from bot.science.water_changes import count
 from bot.science.working import Figure, Working
 
@@ -79,7 +80,11 @@ def _kept_share(asked: Asked) -> float:
     """The share that stays: held over held and fresh; a held per cent is of the full vessel."""
     held = given(asked, "held")
     if held is None:
-        raise Unanswerable("What stays behind after draining is missing. Send it, such as 0.5 L or 5 % of the bucket.")
+        raise Lacking(
+            "held",
+            Quantity(5.0, "%"),
+            "What stays behind after draining is missing. Send it, such as 0.5 L or 5 % of the bucket.",
+        )
     if held.unit == "%":
         return _possible(in_unit(held, "%", "held") / 100)
     held_L = in_unit(held, "L", "held")

@@ -5,7 +5,19 @@ from __future__ import annotations
 from bot.facts.load import table
 from bot.items import Quantity
 from bot.science.answers import n, volume_figures, working
-from bot.science.inputs import Asked, Unanswerable, amount, ask, customary, given, in_unit, measures, volume_L, word
+from bot.science.inputs import (
+    Asked,
+    Lacking,
+    Unanswerable,
+    amount,
+    ask,
+    customary,
+    given,
+    in_unit,
+    measures,
+    volume_L,
+    word,
+)
 from bot.science.pace import days_needed, steps_needed, warn_if_hasty
 from bot.science.salinity import HIGHEST_PSU, salinity_from_salt_g_L, salt_g_L, sg_from_salinity
 from bot.science.salt import dry_at_hand_g, mix_per_dry, salt_figures
@@ -114,7 +126,9 @@ def _salt_where_only_salt_raises(asked: Asked, wanted: str) -> str:
 def _now(asked: Asked) -> float:
     now = salinity_now(asked)
     if now is None:
-        raise Unanswerable("The salinity of the tank now is missing. Send it, such as 1.024 or 33 ppt.")
+        raise Lacking(
+            "from", Quantity(36.0, "ppt"), "The salinity of the tank now is missing. Send it, such as 1.024 or 33 ppt."
+        )
     return now
 
 
@@ -179,7 +193,9 @@ def _salted(asked: Asked, now: float, temp: float) -> float:
 def _share_changed(asked: Asked, name: str) -> float:
     said = given(asked, name)
     if said is None:
-        raise Unanswerable("How much water is exchanged is missing. Send it, such as 20 gal or 15 %.")
+        raise Lacking(
+            "change", Quantity(10.0, "%"), "How much water is exchanged is missing. Send it, such as 20 gal or 15 %."
+        )
     share = said.value / 100 if said.unit == "%" else in_unit(said, "L", name) / volume_L(asked)
     if not 0 < share <= 1:
         raise Unanswerable(f"An exchange of {share * 100:.4g} % cannot be: send more than 0 and at most 100 %.")

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from bot.items import Quantity
 from bot.science.answers import mass_figures
-from bot.science.inputs import Asked, Unanswerable, amount, converted, customary, given, in_unit, word
+from bot.science.inputs import Asked, Lacking, Unanswerable, amount, converted, customary, given, in_unit, word
 from bot.science.salinity import salt_g_L
 from bot.science.salt_balance import salt_to_raise_g
 from bot.science.water import salinity_given, temperature_C
@@ -29,7 +30,9 @@ def dry_at_hand_g(asked: Asked) -> float:
     """Dry sea salt in the mass that the question has at hand, g."""
     added = amount(asked, "added", "g")
     if added is None:
-        raise Unanswerable("The mass of salt is missing. Send it with its unit, such as 2 kg or 5 lb.")
+        raise Lacking(
+            "added", Quantity(1.0, "kg"), "The mass of salt is missing. Send it with its unit, such as 2 kg or 5 lb."
+        )
     return added / mix_per_dry(asked)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from bot.items import Question
 from bot.science.acclimation import float_time
@@ -18,7 +19,7 @@ from bot.science.drip import drip_rate
 from bot.science.evaporation import top_off
 from bot.science.flow import turnover
 from bot.science.heating import heating
-from bot.science.inputs import Asked, Unanswerable, check_numbers
+from bot.science.inputs import Asked, Lacking, Unanswerable, check_numbers
 from bot.science.mixing import salt_mix
 from bot.science.oxygen import oxygen
 from bot.science.rinsing import rinse
@@ -58,8 +59,25 @@ def calculate(question: Question, known: Known) -> Working | Problem:
     try:
         check_numbers(question)
         return work(Asked(question, known))
+    except Lacking as lacks:
+        return Problem(question.topic, " ".join(_all_lacking(work, question, known, lacks)))
     except Unanswerable as why:
         return Problem(question.topic, str(why))
+
+
+def _all_lacking(work: Callable[[Asked], Working], question: Question, known: Known, lacks: Lacking) -> list[str]:
+    """What to ask for, all at once: the first gap is filled with a possible value to see the next one."""
+    asks: list[str] = []
+    while str(lacks) not in asks:
+        asks.append(str(lacks))
+        question = replace(question, inputs={**question.inputs, lacks.name: lacks.filling})
+        try:
+            work(Asked(question, known))
+        except Lacking as another:
+            lacks = another
+        except Unanswerable:
+            break
+    return asks
 
 
 def _unknown_topic() -> str:

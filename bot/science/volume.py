@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from bot.items import Quantity
 from bot.science.answers import in_units, mass_figures, n, volume_figures, working
 from bot.science.density import sea_density_kg_L
-from bot.science.inputs import Asked, Unanswerable, amount, ask, given, in_unit, volume_L, word
+from bot.science.inputs import Asked, Lacking, Unanswerable, amount, ask, given, in_unit, volume_L, word
 from bot.science.shapes import SHAPES, Measures, level_cm, water_L
 from bot.science.water import FRESH_WORDS, temperature_C
 from bot.science.working import Figure, Working
@@ -94,8 +95,10 @@ def _measure(asked: Asked, shape: str, name: str) -> float:
         said = amount(asked, "length", "cm")
     if said is None:
         needs = ", ".join(SHAPES[shape].needs)
-        raise Unanswerable(
-            f"The {name} is missing. A {shape.replace('_', ' ')} needs {needs} and the height, in or cm."
+        raise Lacking(
+            name,
+            Quantity(30.0, "cm"),
+            f"The {name} is missing. A {shape.replace('_', ' ')} needs {needs} and the height, in or cm.",
         )
     return said
 
@@ -111,7 +114,11 @@ def _level_cm(asked: Asked) -> float:
     if level is not None:
         return _not_over(level, height)
     if height is None:
-        raise Unanswerable("The height of the tank or of the water is missing. Send it, such as 20 in or 50 cm.")
+        raise Lacking(
+            "height",
+            Quantity(30.0, "cm"),
+            "The height of the tank or of the water is missing. Send it, such as 20 in or 50 cm.",
+        )
     left = height - (amount(asked, "gap", "cm") or 0.0) - (amount(asked, "glass", "cm") or 0.0)
     if left <= 0:
         raise Unanswerable("The gap below the rim is as high as the tank. Send both heights again.")

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from bot.facts.load import table
+from bot.items import Quantity
 from bot.science.concentrations import Scale, concentration, in_new_water, now, wanted
-from bot.science.inputs import Asked, Unanswerable, amount, given, in_unit, volume_L, word
+from bot.science.inputs import Asked, Lacking, Unanswerable, amount, given, in_unit, volume_L, word
 
 _MOST_VOLUMES = 1000.0
 
@@ -31,7 +32,9 @@ def start_of(asked: Asked, on: Scale) -> float:
     """The concentration now; asked for where neither question nor record has it."""
     start = now(asked, on)
     if start is None:
-        raise Unanswerable("The concentration now is missing. Send it, such as nitrate 40 mg/L.")
+        raise Lacking(
+            "from", Quantity(40.0, on.unit), "The concentration now is missing. Send it, such as nitrate 40 mg/L."
+        )
     return start
 
 
@@ -39,7 +42,9 @@ def end_of(asked: Asked, on: Scale) -> float:
     """The concentration wanted; asked for where neither question nor record has it."""
     end = wanted(asked, on)
     if end is None:
-        raise Unanswerable("The concentration wanted is missing. Send it, such as down to 20 mg/L.")
+        raise Lacking(
+            "to", Quantity(20.0, on.unit), "The concentration wanted is missing. Send it, such as down to 20 mg/L."
+        )
     return end
 
 
@@ -47,7 +52,11 @@ def rise_of(asked: Asked, on: Scale) -> float:
     """The rise between two changes; asked for where it is missing."""
     rise = concentration(asked, "production", on)
     if rise is None:
-        raise Unanswerable("The rise between two changes is missing. Send it, such as 5 mg/L a week.")
+        raise Lacking(
+            "production",
+            Quantity(1.0, on.unit),
+            "The rise between two changes is missing. Send it, such as 5 mg/L a week.",
+        )
     return rise
 
 
@@ -57,7 +66,7 @@ def share_changed(asked: Asked, name: str = "change") -> float:
     if share is None and name == "change":
         share = _share_by_flow(asked)
     if share is None:
-        raise Unanswerable("How much is changed is missing. Send it, such as 25 % or 20 gal.")
+        raise Lacking("change", Quantity(10.0, "%"), "How much is changed is missing. Send it, such as 25 % or 20 gal.")
     if not 0 < share <= _MOST_VOLUMES:
         raise Unanswerable(f"A change of {share * 100:.4g} % cannot be. Send one above 0, such as 25 % or 20 gal.")
     return share

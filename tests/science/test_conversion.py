@@ -128,6 +128,14 @@ def test_spoons_become_grams_with_their_mass_named():
     assert any("4.6 g" in each for each in got.assumed)
 
 
+def test_ounces_of_a_volume_are_fluid_ounces_and_ounces_of_a_powder_are_not():
+    fluid = worked("convert", value=(8, "oz"), to_unit="mL")
+    assert fluid.figures[0].value == pytest.approx(236.588, abs=0.001)
+    assert "fluid ounces" in fluid.assumed
+    assert worked("convert", value=(2, "cup"), to_unit="oz").figures[0].unit == "fl oz"
+    assert worked("convert", value=(2, "tsp"), to_unit="oz", chemical="baking soda").figures[0].unit == "oz"
+
+
 def test_grams_become_spoons_again():
     grams = first("convert", value=(2, "tsp"), to_unit="g", chemical="epsom salt")
     assert first("convert", value=(grams, "g"), to_unit="tsp", chemical="epsom salt") == pytest.approx(2)

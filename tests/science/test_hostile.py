@@ -61,3 +61,16 @@ def test_a_topic_without_a_sum_says_what_can_be_asked():
     got = calculate(Question("astrology"), Known())
     assert isinstance(got, Problem)
     assert "salt_mix" in got.problem
+
+
+def test_all_that_is_missing_is_asked_for_at_once():
+    got = calculate(Question("salinity_change", {"ask": "exchange"}), Known())
+    assert isinstance(got, Problem)
+    assert "salinity of the tank now" in got.problem
+    assert "water volume" in got.problem
+
+
+def test_a_unit_that_is_not_ours_is_named_in_the_refusal():
+    got = calculate(Question("salt_mix", {"volume": Quantity(3, "furlong")}), Known())
+    assert isinstance(got, Problem)
+    assert "furlong" in got.problem

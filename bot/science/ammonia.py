@@ -10,6 +10,7 @@ from bot.science.answers import figures_in, n, working
 from bot.science.inputs import Asked, Unanswerable, amount, ask, given, reading, word
 from bot.science.kinds import salinity_meant
 from bot.science.phs import ph_meant
+from bot.science.possible import possible
 from bot.science.working import Figure, Working
 
 _SEA_IF_UNSAID = 35.0
@@ -96,7 +97,7 @@ def _total_mg_L(asked: Asked) -> float:
     total = reading(asked, "ammonia", "mg/L") if total is None else total
     if total is None:
         raise Unanswerable("How much ammonia? Send the reading, such as 0.5 mg/L.")
-    return total
+    return possible("ammonia", total, "mg/L", "ammonia")
 
 
 def _limit_mg_L(asked: Asked) -> float:

@@ -11,6 +11,7 @@ from bot.science.co2 import co2_mg_L
 from bot.science.inputs import Asked, Unanswerable, amount, ask, word
 from bot.science.kinds import salinity_or_fresh
 from bot.science.phs import ph_meant
+from bot.science.possible import possible
 from bot.science.solving import solved
 from bot.science.water import temperature_C
 from bot.science.working import Figure, Working
@@ -71,7 +72,7 @@ _ANSWERS: dict[str, Callable[[Asked], Working]] = {
 def _alkalinity(asked: Asked) -> float:
     said = alkalinity_given(asked, "alkalinity")
     if said is not None:
-        return said
+        return possible("alkalinity", said, "meq/L", "alkalinity")
     kept = asked.known.readings.get("alkalinity")
     if kept is None:
         raise Unanswerable("What is the alkalinity? Send it, such as 4 dKH.")
@@ -83,7 +84,7 @@ def _goal(asked: Asked) -> float:
     goal = amount(asked, "to", "mg/L")
     if goal is None or goal <= 0:
         raise Unanswerable("How much CO2 is wanted? Send it in mg/L, above 0.")
-    return goal
+    return possible("co2", goal, "mg/L", "CO2")
 
 
 def _water(asked: Asked) -> _Water:

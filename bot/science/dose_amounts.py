@@ -8,7 +8,8 @@ from bot.facts.load import table
 from bot.items import Quantity
 from bot.science.alkalinity import alkalinity_meq_L, from_meq_L
 from bot.science.answers import n
-from bot.science.inputs import Asked, Unanswerable, check_limit, given, in_unit, words
+from bot.science.inputs import Asked, Unanswerable, given, in_unit, words
+from bot.science.possible import possible
 from bot.science.working import Figure
 
 _SCALES = {"alkalinity": ("dKH", "meq/L", "mg/L CaCO3"), "hardness": ("dGH", "mg/L CaCO3")}
@@ -87,13 +88,14 @@ def _recorded(asked: Asked, kept: Quantity | None, what: str) -> float | None:
 
 def _per_L(parameter: str, said: Quantity, name: str) -> float:
     if parameter in _SCALES:
+        unit = _SCALES[parameter][0]
         meq_L = alkalinity_meq_L(said, name)
+        possible(parameter, from_meq_L(meq_L, unit), unit, name)
         return meq_L / _MEQ_PER_MMOL if parameter == "hardness" else meq_L
     if parameter not in table("usual_chemicals")["dosed"]["parameters"]:
         raise Unanswerable(f"{parameter} is not raised by a dose worked out from a volume.")
     mg_L = in_unit(Quantity(said.value, said.unit or "mg/L"), "mg/L", name)
-    check_limit(Quantity(mg_L, "mg/L"), name)
-    return mg_L
+    return possible(parameter, mg_L, "mg/L", name)
 
 
 def _shown(parameter: str, per_L: float, unit: str) -> float:

@@ -11,6 +11,7 @@ from bot.science.answers import figures_in, n, working
 from bot.science.density import sea_density_kg_L
 from bot.science.inputs import Asked, Unanswerable, amount, ask, converted, given, measures, reading, words
 from bot.science.kinds import salinity_or_fresh
+from bot.science.possible import possible
 from bot.science.water import temperature_C
 from bot.science.working import Figure, Working
 
@@ -74,8 +75,7 @@ def _percent(asked: Asked) -> Working:
     measured = reading(asked, "oxygen", "mg/L") if measured is None else measured
     if measured is None:
         raise Unanswerable("How much oxygen was measured? Send it in mg/L.")
-    if measured > 25:
-        raise Unanswerable(f"{n(measured)} mg/L of oxygen cannot be in a tank: send the reading again, up to 25 mg/L.")
+    possible("oxygen", measured, "mg/L", "oxygen")
     full, step = _full_mg_L(asked)
     percent = Figure("saturation", measured / full * 100, "%")
     at_full = Figure("oxygen at saturation", full, "mg/L")
@@ -83,13 +83,12 @@ def _percent(asked: Asked) -> Working:
 
 
 def _oxygen(asked: Asked) -> Working:
-    percent = given(asked, "oxygen")
-    if percent is None or not 0 <= percent.value <= 300:
-        raise Unanswerable("A saturation lies between 0 and 300 %: send the reading again.")
+    said = given(asked, "oxygen")
+    percent = possible("oxygen", said.value if said is not None else 0.0, "%", "oxygen")
     full, step = _full_mg_L(asked)
-    mg_L = full * percent.value / 100
+    mg_L = full * percent / 100
     figures = (*figures_in(asked, "oxygen", mg_L, "mg/L", "mg/L"), Figure("oxygen at saturation", full, "mg/L"))
-    return _answer(asked, figures, (step, f"{n(percent.value)} % of {n(full)} = {n(mg_L)} mg/L"))
+    return _answer(asked, figures, (step, f"{n(percent)} % of {n(full)} = {n(mg_L)} mg/L"))
 
 
 _ANSWERS: dict[str, Callable[[Asked], Working]] = {

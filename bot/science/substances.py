@@ -32,6 +32,12 @@ def substance_named(asked: Asked) -> Substance | None:
     return substance(_with_water(asked, name))
 
 
+def substance_known(asked: Asked) -> Substance | None:
+    """The chemical that the question names where it is on file; None for any other name (a medicine by its label)."""
+    said = word(asked, "chemical")
+    return None if said is None or _key(said) is None else substance_named(asked)
+
+
 def substance(name: str) -> Substance:
     """The entry of facts/substances.toml; KeyError where there is none."""
     entry = table("substances")[name]

@@ -6,10 +6,11 @@ from collections.abc import Callable
 from math import log2
 from typing import NoReturn
 
+from bot.facts.load import table
 from bot.items import Quantity
 from bot.science.answers import figures_in, mass_figures, n, time_figures, working
 from bot.science.inputs import Asked, Unanswerable, amount, ask, given, in_unit, measures, needed, volume_L, word, words
-from bot.science.substances import Substance, label_rule, purity, solution_g_L, substance_named
+from bot.science.substances import Substance, label_rule, purity, solution_g_L, substance_known
 from bot.science.working import Figure, Working
 
 _MG_PER_L_OF_PERCENT = 1e4
@@ -37,7 +38,7 @@ def hours_to_level(level: float, wanted: float, half_life_h: float) -> float:
 
 def treatment(asked: Asked) -> Working:
     """Amount for a stated target, re-dose, level left or time to a level; a question without a target is refused."""
-    _refuse_copper_on_invertebrates(asked)
+    _refuse_what_harms(asked)
     return _ANSWERS[_wanted(asked)](asked)
 
 
@@ -144,7 +145,7 @@ def _start_mg_L(asked: Asked) -> tuple[float, tuple[str, ...]]:
 
 
 def _added_mg(asked: Asked) -> float:
-    said, chemical = given(asked, "added"), substance_named(asked)
+    said, chemical = given(asked, "added"), substance_known(asked)
     if said is not None and measures(said.unit) == "mass":
         return (amount(asked, "added", "mg") or 0.0) * _active_share(asked, chemical) * purity(asked)
     g_L = _liquid_g_L(asked)
@@ -155,7 +156,7 @@ def _added_mg(asked: Asked) -> float:
 
 def _product_figures(asked: Asked, active_mg: float) -> tuple[tuple[Figure, ...], tuple[str, ...]]:
     """The product that holds so much active substance, with the step from one to the other."""
-    chemical = substance_named(asked)
+    chemical = substance_known(asked)
     share, g_L = _active_share(asked, chemical), _liquid_g_L(asked)
     if g_L is not None:
         mL = active_mg / share / g_L
@@ -247,13 +248,26 @@ def _answer(asked: Asked, figures: tuple[Figure, ...], steps: tuple[str, ...]) -
 
 
 def _is_copper(asked: Asked) -> bool:
-    chemical = substance_named(asked)
+    chemical = substance_known(asked)
     return word(asked, "parameter") == "copper" or (chemical is not None and "copper" in chemical.brings)
 
 
-def _refuse_copper_on_invertebrates(asked: Asked) -> None:
-    if asked.known.invertebrates and _is_copper(asked):
+def _refuse_what_harms(asked: Asked) -> None:
+    """No amount of what kills invertebrates for a tank that holds some, whatever the order says."""
+    harmful = next((name for name in _harmful_to_invertebrates() if _is_meant(asked, name)), None)
+    if asked.known.invertebrates and harmful is not None:
         raise Unanswerable(
-            f"{asked.known.tank or 'This tank'} holds invertebrates, and copper kills them: no amount is worked out "
+            f"{asked.known.tank or 'This tank'} holds invertebrates, and {harmful} kills them: no amount is worked out "
             "for it. Treat in a quarantine tank, on the veterinarian's order, and ask for that tank."
         )
+
+
+def _harmful_to_invertebrates() -> list[str]:
+    return str(table("medicines")["harms"]["invertebrates"]).split(", ")
+
+
+def _is_meant(asked: Asked, medicine: str) -> bool:
+    if medicine == "copper" and _is_copper(asked):
+        return True
+    said = (word(asked, "chemical"), word(asked, "parameter"))
+    return any(each in (medicine, *table("medicines")["words"][medicine].split(", ")) for each in said if each)

@@ -79,6 +79,7 @@ def test_the_tanks_readings_are_used_and_named():
         ({"ammonia": (1, "mg/L"), "temperature": (25, "degC")}, "ph"),
         ({"ammonia": (1, "mg/L"), "ph": (8, "pH")}, "how warm"),
         ({"ammonia": (1, "mg/L"), "ph": (82, "pH"), "temperature": (25, "degC")}, "cannot be"),
+        ({"ammonia": (500, "mg/L"), "ph": (8, "pH"), "temperature": (25, "degC")}, "between 0 and 50"),
         ({"ammonia": (-1, "mg/L"), "ph": (8, "pH"), "temperature": (25, "degC")}, "cannot be"),
         ({"ammonia": (1, "mg/L"), "ph": (8, "pH"), "temperature": (78, "degC")}, "temperature"),
         ({"ammonia": (1, "mg/L"), "ph": (8, "pH"), "temperature": (25, "degC"), "salinity": (1.25, "SG")}, "cannot be"),

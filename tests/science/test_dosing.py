@@ -137,6 +137,8 @@ def test_a_caustic_chemical_asks_for_gloves_and_goggles(chemical):
         ({"volume": (1e30, "L"), "change": (1, "dKH"), "chemical": "baking soda"}, "cannot be"),
         ({"volume": (5, "kg"), "change": (1, "dKH"), "chemical": "baking soda"}, "volume"),
         ({"volume": (100, "L"), "change": (-1, "dKH"), "chemical": "baking soda"}, "cannot be"),
+        ({"volume": (100, "L"), "from_": (400, "mg/L"), "to": (4200, "mg/L"), "parameter": "calcium"}, "cannot be"),
+        ({"volume": (100, "L"), "from_": (8, "dKH"), "to": (85, "dKH"), "parameter": "alkalinity"}, "cannot be"),
         ({"volume": (100, "L"), "change": (1, "degF"), "chemical": "baking soda"}, "degF"),
         ({"volume": (100, "L"), "change": (1, "mg/L"), "parameter": "copper"}, "treatment"),
         ({"volume": (100, "L"), "change": (1, "mg/L"), "parameter": "iodine"}, "what chemical"),

@@ -103,6 +103,16 @@ def test_copper_for_a_tank_with_invertebrates_is_refused():
     assert "Fern hall" in refused("treatment", known, to=(0.15, "mg/L"), parameter="copper")
 
 
+def test_formalin_for_a_tank_with_invertebrates_is_refused_too():
+    known = Known(tank="Fern hall", volume_L=300, invertebrates=True)
+    assert "formalin" in refused("treatment", known, to=(15, "mg/L"), chemical="formalin")
+
+
+def test_a_medicine_that_is_no_chemical_on_file_is_still_only_arithmetic():
+    by_name = first("treatment", volume=(100, "L"), to=(2, "mg/L"), chemical="prazi")
+    assert by_name == pytest.approx(first("treatment", volume=(100, "L"), to=(2, "mg/L")))
+
+
 @pytest.mark.parametrize(
     ("inputs", "why"),
     [
@@ -118,7 +128,6 @@ def test_copper_for_a_tank_with_invertebrates_is_refused():
         ({"from_": (4, "mg/L"), "to": (5, "mg/L"), "half_life": (3, "h"), "ask": "time"}, "does not fall"),
         ({"volume": (100, "L"), "added": (5, "mL"), "ask": "end"}, "how strong"),
         ({"ask": "end"}, "from what level"),
-        ({"volume": (100, "L"), "to": (2, "mg/L"), "chemical": "moon dust"}, "not a chemical"),
     ],
 )
 def test_what_cannot_be_worked_out_is_refused_with_the_reason(inputs, why):

@@ -17,7 +17,7 @@ from bot.science.inputs import (
     target,
     word,
 )
-from bot.science.water import FRESH_WORDS, practical
+from bot.science.water import FRESH_WORDS, PURE_WORDS, practical
 
 _NAMES = ("from", "to", "production", "source")
 _NOT_MIXED = {"ph": "pH does not mix by a straight rule", "number": "a bare number needs its unit"}
@@ -46,7 +46,7 @@ def concentration(asked: Asked, name: str, on: Scale) -> float | None:
     """The input on the question's scale; None where it is not given."""
     said = given(asked, name)
     if said is None:
-        return 0.0 if word(asked, name) in FRESH_WORDS and _none_in_fresh(on) else None
+        return 0.0 if _holds_none(word(asked, name), on) else None
     return _on_scale(asked, said, name, on)
 
 
@@ -76,6 +76,13 @@ def _on_scale(asked: Asked, said: Quantity, name: str, on: Scale) -> float:
     if on.unit == "ppt":
         return practical(asked, said, name)
     return in_unit(said, on.unit, name)
+
+
+def _holds_none(water: str | None, on: Scale) -> bool:
+    """Whether water of that name holds none: purified water no salts at all, fresh water no sea salt and no waste."""
+    if water in PURE_WORDS:
+        return measures(on.unit) in ("concentration", "alkalinity", "salinity")
+    return water in FRESH_WORDS and (on.unit == "ppt" or _none_in_fresh(on))
 
 
 def _none_in_fresh(on: Scale) -> bool:

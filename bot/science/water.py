@@ -25,7 +25,8 @@ from bot.science.salinity import (
 )
 from bot.science.working import Figure
 
-FRESH_WORDS = ("fresh", "freshwater", "fresh water", "ro", "rodi", "ro/di", "di", "tap", "distilled", "rain")
+PURE_WORDS = ("ro", "rodi", "ro/di", "di", "distilled")
+FRESH_WORDS = ("fresh", "freshwater", "fresh water", "tap", "rain", *PURE_WORDS)
 SEA_WORDS = ("sea", "salt", "marine", "seawater", "saltwater", "reef")
 _COMPENSATED_TO_C = 25.0
 _DEFAULT_REFERENCE = "20/20"

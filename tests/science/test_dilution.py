@@ -131,6 +131,13 @@ def test_the_sum_works_on_any_scale_that_mixes():
     assert first("dilution", from_=(500, "ug/L"), change=(50, "%"), source=(0.1, "mg/L")) == pytest.approx(300)
 
 
+def test_purified_water_holds_no_salts_and_fresh_water_no_sea_salt():
+    kh = {"from_": (12.0, "dKH"), "to": (8.0, "dKH"), "parameter": "alkalinity"}
+    assert first("dilution", source="rodi", **kh) == pytest.approx(100 / 3)
+    assert "missing" in refused("dilution", source="tap", **kh)
+    assert first("dilution", from_=(36, "ppt"), to=(18, "ppt"), source="fresh") == pytest.approx(50)
+
+
 @settings(max_examples=20)
 @given(st.floats(10, 1000), st.floats(0.05, 5), st.floats(1, 50), st.integers(1, 6))
 def test_rinses_give_back_their_number(start, held, fresh, times):

@@ -34,7 +34,7 @@ from bot.science.water_changes import (
 from bot.science.working import Figure, Working
 
 _SOURCES = ("mass_balance",)
-_CAUTIONS = ("match_water",)
+_CAUTIONS = ("new_water",)
 _MINUTES_A_WEEK = 7 * 24 * 60.0
 
 

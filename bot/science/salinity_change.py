@@ -246,7 +246,7 @@ def _ppt_of_points(asked: Asked, points: float, near: float) -> float:
 def _cautions(now: float, wanted: float) -> tuple[str, ...]:
     salinity_limits = table("limits")["salinity"]
     low = now >= salinity_limits["marine"]["least"] and wanted <= salinity_limits["hyposaline"]["most"]
-    return ("match_water", "salinity_slowly", *(("hyposalinity",) if low else ()))
+    return ("new_water", "salinity_slowly", *(("hyposalinity",) if low else ()))
 
 
 _UNKNOWNS = {"exchange": _exchange, "salt": _salt, "end": _end, "days": _days, "source": _needed_source}

@@ -9,6 +9,7 @@ from bot.items import as_json
 from bot.messages import Button
 from bot.store import pending
 from bot.store.pending import Pending
+from bot.understanding.read import read
 
 
 def put(turn: Turn, asks: Sequence[Ask]) -> tuple[str | None, tuple[Button, ...]]:
@@ -28,7 +29,7 @@ def answer_in_words(turn: Turn) -> list[Part] | None:
     if not questions or questions[0].state != "open":
         return None
     question = questions[0]
-    value = _chosen(question, turn.text)
+    value = _chosen(question, turn)
     return turn.subjects.answers[question.data["handler"]](turn, question, value, turn.text)
 
 
@@ -66,8 +67,33 @@ def _options(question: Pending) -> tuple[Button, ...]:
     return tuple(Button(label[:18], f"q:{question.id}:{i}") for i, label in enumerate(labels))
 
 
-def _chosen(question: Pending, text: str) -> str | None:
-    """The option that the words name, by label or value."""
+def _chosen(question: Pending, turn: Turn) -> str | None:
+    """The option that the words name: by its label, its value, or a usual word for it ("yep")."""
+    return _named(question, turn.text) or _meant(question, turn)
+
+
+def _meant(question: Pending, turn: Turn) -> str | None:
+    understood = read(turn.text, turn.situation) if turn.situation else None
+    if understood is None or understood.unread or len(understood.items) != 1:
+        return None
+    answers = getattr(understood.items[0], "answers", ())
+    usual = [value for each in answers for value in (each, *_USUALLY.get(each, ()))]
+    return next((value for value in usual if value in question.options), None)
+
+
+# What the words of a usual answer mean where the question has that option.
+_USUALLY: dict[str, tuple[str, ...]] = {
+    "yes": ("confirm",),
+    "ok": ("confirm",),
+    "same_value": ("confirm",),
+    "same_one": ("same",),
+    "poured_too": ("too",),
+    "no": ("drop",),
+    "skip": ("drop",),
+}
+
+
+def _named(question: Pending, text: str) -> str | None:
     said = text.strip().strip(".!").casefold()
     labels = question.data.get("labels", question.options)
     pairs = zip(labels, question.options, strict=True)

@@ -86,7 +86,7 @@ def _value(entry: Entry) -> str:
     item = entry.item
     assert isinstance(item, Reading)
     sign = "<" * item.below + ">" * item.above
-    return f"{sign}{quantities.number(item.value, 4)}" + ("?" if item.unconfirmed else "")
+    return f"{sign}{quantities.in_unit(item.value, item.unit)}" + ("?" if item.unconfirmed else "")
 
 
 def _on(when: date, today: date) -> str:

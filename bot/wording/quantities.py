@@ -12,6 +12,13 @@ def number(value: float, digits: int | None = None) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def in_unit(value: float, unit: str | None, digits: int | None = None) -> str:
+    """The value as it is written in its unit: a specific gravity has three decimals at the least, "1.020"."""
+    if unit != "SG":
+        return number(value, digits)
+    return max(f"{value:.3f}", number(value, 4), key=len)
+
+
 def unit_word(unit: str) -> str:
     """How a unit is shown: "°F" for degF, nothing where the name of the parameter says it."""
     return str(table("shown")["units"].get(unit, unit))
@@ -19,7 +26,7 @@ def unit_word(unit: str) -> str:
 
 def quantity(value: float, unit: str | None, digits: int | None = None) -> str:
     """A value with its unit: "20 %", "40 L"."""
-    return f"{number(value, digits)} {unit_word(unit or '')}".strip()
+    return f"{in_unit(value, unit, digits)} {unit_word(unit or '')}".strip()
 
 
 def short_name(parameter: str) -> str:
@@ -36,10 +43,9 @@ def full_name(parameter: str) -> str:
 def reading(item: Reading) -> str:
     """A reading as it is quoted back: "78.4 °F", "pH 8.2", "NO3 below 5 mg/L", "NO3 10 to 20 mg/L"."""
     name = _name(item)
-    digits = 4 if item.unit == "SG" else None
-    value = number(item.value, digits)
+    value = in_unit(item.value, item.unit)
     if item.low is not None and item.high is not None:
-        value = f"{number(item.low)} to {number(item.high)}"
+        value = f"{in_unit(item.low, item.unit)} to {in_unit(item.high, item.unit)}"
     elif item.below:
         value = f"below {value}" if item.value else "not detected"
     elif item.above:

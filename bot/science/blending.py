@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from bot.science.answers import volume_figures, working
 from bot.science.inputs import Asked, Unanswerable, amount, ask, given, needed, volume_L, word
-from bot.science.temperatures import shown_C, tank_temperature_C
+from bot.science.temperatures import shown_C, tank_temperature_C, temperature_words
 from bot.science.working import Figure, Working
 
 
@@ -65,8 +65,9 @@ def _volume_2(asked: Asked) -> Working:
     if share >= 1 and model.name == "add":
         raise Unanswerable("Nothing of the first water may stay in for that: exchange it instead of adding.")
     part = model.second_from_share(whole, share)
+    exchanged = volume_figures(asked, "second water, exchanged", whole * share) if model.name == "add" else ()
     step = f"({wanted:.4g} - {first:.4g}) / ({second:.4g} - {first:.4g}) = {share:.4g} of the mixture"
-    return _answer(asked, _both_parts(asked, model, whole, part, second > first), step)
+    return _answer(asked, (*_both_parts(asked, model, whole, part, second > first), *exchanged), step)
 
 
 def _both_parts(asked: Asked, model: _Model, whole: float, part: float, second_hotter: bool) -> tuple[Figure, ...]:
@@ -83,7 +84,8 @@ def _temperature_2(asked: Asked) -> Working:
     kept = _kept(model, whole, part)
     second = (wanted * (kept + part) - first * kept) / part
     if not -2 <= second <= 100:
-        raise Unanswerable(f"The second water would have to be at {second:.4g} °C: that cannot be. Use more of it.")
+        at = temperature_words(asked, second)
+        raise Unanswerable(f"The second water would have to be at {at}: that cannot be. Use more of it.")
     step = f"({wanted:.4g} °C x {kept + part:.4g} L - {first:.4g} °C x {kept:.4g} L) / {part:.4g} L = {second:.4g} °C"
     return _answer(asked, shown_C(asked, "second water", second), step)
 
@@ -94,16 +96,13 @@ _ANSWERS: dict[str, Callable[[Asked], Working]] = {
 
 
 def _model(asked: Asked) -> _Model:
-    """As said; else an exchange where a change is named, a whole where a temperature is wanted, else an addition."""
+    """As said; else an exchange where a change is named, an addition where not, and that is named."""
     said = word(asked, "model")
     if said in _MODELS:
         return _MODELS[said]
     if given(asked, "change") is not None:
         return _MODELS["replace"]
-    if given(asked, "to") is not None and given(asked, "volume_2") is None:
-        asked.assume("the volume is that of both waters together")
-        return _MODELS["total"]
-    asked.assume("the second water is added to the first")
+    asked.assume("the second water is added on top of the first; a full tank takes an exchange")
     return _MODELS["add"]
 
 
@@ -127,10 +126,12 @@ def _second_C(asked: Asked) -> float:
 
 def _wanted_C(asked: Asked, first_C: float, second_C: float) -> float:
     wanted = needed(asked, "to", "degC", "What temperature should come out? Send it.")
-    if not min(first_C, second_C) <= wanted <= max(first_C, second_C) or first_C == second_C:
+    low, high = sorted((first_C, second_C))
+    if not low <= wanted <= high or low == high:
+        asked_for, cold, hot = (temperature_words(asked, each) for each in (wanted, low, high))
         raise Unanswerable(
-            f"{wanted:.4g} °C lies outside {min(first_C, second_C):.4g} to {max(first_C, second_C):.4g} °C: "
-            "no mixture of these two waters gives it. Send a temperature between the two, or warmer or colder water."
+            f"{asked_for} lies outside {cold} to {hot}: no mixture of these two waters gives it. "
+            "Send a temperature between the two, or warmer or colder water."
         )
     return wanted
 

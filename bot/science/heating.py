@@ -11,7 +11,7 @@ from bot.science.answers import figures_in, in_units, working
 from bot.science.heat import HeatBalance
 from bot.science.inputs import Asked, Unanswerable, amount, ask, given, needed, volume_L, word
 from bot.science.kinds import salinity_or_fresh
-from bot.science.temperatures import degrees, shown_C, tank_temperature_C
+from bot.science.temperatures import degrees, shown_C, tank_temperature_C, temperature_words
 from bot.science.working import Figure, Working
 
 _TYPICAL_C = 25.0
@@ -63,6 +63,8 @@ def _power(asked: Asked) -> Working:
     water, balance = _water(asked), _balance(asked, heater=False)
     hours = needed(asked, "time", "h", "In what time? Send the hours with the question, such as 6 h.")
     watts = heat.watts_to_warm(water.capacity_J_K, water.from_C, water.to_C, hours, balance)
+    if watts <= 0:
+        raise Unanswerable(_cooler(asked, water))
     step = f"{_joules(water)} in {hours:g} h, losses {balance.loss_W_K:g} W per degree: {watts:.4g} W"
     return _answer(
         asked, (*figures_in(asked, "power", watts, "W", "W"), *_energy_figures(water, balance, hours)), (step,), water
@@ -83,7 +85,7 @@ def _holding(asked: Asked) -> Working:
 
 def _energy(asked: Asked) -> Working:
     water = _water(asked)
-    kWh = heat.energy_kWh(water.capacity_J_K, _rising(water))
+    kWh = heat.energy_kWh(water.capacity_J_K, _rising_K(asked, water))
     asked.assume("losses to the room left out")
     return _answer(asked, figures_in(asked, "energy", kWh, "kWh", "kWh"), (f"{_joules(water)} = {kWh:.3g} kWh",), water)
 
@@ -128,7 +130,7 @@ def _water(asked: Asked) -> _Water:
         start = _start_of_rise_C(asked, change)
         end = start + change
     if end == start:
-        raise Unanswerable(f"The water is at {start:.4g} °C already: there is nothing to warm.")
+        raise Unanswerable(f"The water is at {temperature_words(asked, start)} already: there is nothing to warm.")
     return _Water(_capacity(asked, (start + end) / 2), start, end)
 
 
@@ -182,19 +184,24 @@ def _positive_loss(asked: Asked) -> float:
     return loss
 
 
-def _rising(water: _Water) -> float:
+def _rising_K(asked: Asked, water: _Water) -> float:
     if water.rise_K < 0:
-        raise Unanswerable(f"{water.to_C:.4g} °C is colder than {water.from_C:.4g} °C: a heater cannot cool water.")
+        raise Unanswerable(_cooler(asked, water))
     return water.rise_K
+
+
+def _cooler(asked: Asked, water: _Water) -> str:
+    goal, now = (temperature_words(asked, each) for each in (water.to_C, water.from_C))
+    return f"{goal} is colder than {now}: a heater cannot cool water."
 
 
 def _never(asked: Asked, water: _Water, balance: HeatBalance) -> str:
     if balance.loss_W_K == 0:
-        return f"{water.to_C:.4g} °C is colder than {water.from_C:.4g} °C: a heater cannot cool water."
-    top = heat.ceiling_C(balance)
+        return _cooler(asked, water)
+    top, goal = (temperature_words(asked, each) for each in (heat.ceiling_C(balance), water.to_C))
     return (
-        f"Never: {balance.power_W:g} W against {balance.loss_W_K:.3g} W per °C settles at {top:.4g} °C, "
-        f"so {water.to_C:.4g} °C is out of reach. More watts, a cover or a warmer room changes that."
+        f"Never: {balance.power_W:g} W against {balance.loss_W_K:.3g} W per °C settles at {top}, "
+        f"so {goal} is out of reach. More watts, a cover or a warmer room changes that."
     )
 
 

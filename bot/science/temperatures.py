@@ -43,3 +43,8 @@ def shown_C(asked: Asked, name: str, temp_C: float) -> tuple[Figure, ...]:
     """A temperature in both scales, the asker's first."""
     first, second = ("degF", "degC") if in_fahrenheit(asked) else ("degC", "degF")
     return in_units(name, temp_C, "degC", first, second)
+
+
+def temperature_words(asked: Asked, temp_C: float) -> str:
+    """A temperature as the asker reads it, for a sentence."""
+    return f"{converted(temp_C, 'degC', 'degF'):.4g} °F" if in_fahrenheit(asked) else f"{temp_C:.4g} °C"

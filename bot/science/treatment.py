@@ -14,6 +14,7 @@ from bot.science.substances import Substance, label_rule, purity, solution_g_L, 
 from bot.science.working import Figure, Working
 
 _MG_PER_L_OF_PERCENT = 1e4
+_WEIGHED = ("g", "mg", "kg", "lb", "oz")
 
 
 def active_mg(volume_L: float, from_mg_L: float, to_mg_L: float) -> float:
@@ -183,8 +184,9 @@ def _active_share(asked: Asked, chemical: Substance | None) -> float:
 
 
 def _liquid_g_L(asked: Asked) -> float | None:
-    by_weight = word(asked, "strength_basis") == "w/w"
-    return solution_g_L(asked, percent_is_liquid=not by_weight)
+    """Grams in a litre of a liquid; None for a powder: said so, or weighed by the unit that was asked for."""
+    weighed = asked.question.inputs.get("to_unit") in _WEIGHED or word(asked, "strength_basis") == "w/w"
+    return solution_g_L(asked, percent_is_liquid=not weighed)
 
 
 def _target_mg_L(asked: Asked) -> float:

@@ -96,10 +96,17 @@ def test_an_exchange_and_an_addition_are_kept_apart():
 
 
 def test_both_parts_of_a_whole_mixture_are_given():
-    answer = worked(
-        "temperature_blend", volume=(50, "L"), from_=(12, "degC"), temperature_2=(50, "degC"), to=(25, "degC")
-    )
+    waters = {"volume": (50, "L"), "from_": (12, "degC"), "temperature_2": (50, "degC"), "to": (25, "degC")}
+    answer = worked("temperature_blend", model="total", **waters)
     assert value(answer, "hot water", "L") + value(answer, "cold water", "L") == pytest.approx(50)
+
+
+def test_where_neither_was_said_an_addition_and_an_exchange_stand_side_by_side():
+    waters = {"volume": (20, "gal"), "from_": (70, "degF"), "temperature_2": (140, "degF"), "to": (80, "degF")}
+    answer = worked("temperature_blend", **waters)
+    assert value(answer, "second water", "gal") == pytest.approx(20 / 6)
+    assert value(answer, "second water, exchanged", "gal") == pytest.approx(20 / 7)
+    assert any("on top" in words for words in answer.assumed)
 
 
 @pytest.mark.parametrize(

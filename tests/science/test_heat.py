@@ -99,6 +99,7 @@ def test_every_heater_answer_speaks_of_dry_hands_and_drip_loops():
         ({"volume": (100, "L"), "power": (200, "W"), "from_": (25, "degC"), "to": (25, "degC")}, "already"),
         ({"volume": (100, "L"), "power": (200, "W"), "from_": (26, "degC"), "to": (25, "degC")}, "cool"),
         ({"volume": (100, "L"), "from_": (26, "degC"), "to": (25, "degC")}, "cool"),
+        ({"volume": (100, "L"), "from_": (26, "degC"), "to": (25, "degC"), "time": (3, "h")}, "cool"),
         ({"volume": (100, "L"), "power": (0, "W"), "from_": (20, "degC"), "to": (25, "degC")}, "cannot be"),
         ({"volume": (100, "L"), "power": (-5, "W"), "from_": (20, "degC"), "to": (25, "degC")}, "cannot be"),
         ({"volume": (100, "L"), "power": (200, "L"), "from_": (20, "degC"), "to": (25, "degC")}, "power"),

@@ -63,6 +63,13 @@ def test_a_label_rule_is_taken_as_it_stands_and_for_the_water_changed_only():
     assert first("treatment", change=(20, "%"), **label) == pytest.approx(0.9)
 
 
+def test_a_powder_of_80_per_cent_is_weighed_by_its_purity():
+    pure = first("treatment", volume=(60, "gal"), to=(20, "mg/L"), to_unit="g")
+    assert first("treatment", volume=(60, "gal"), to=(20, "mg/L"), strength=(80, "%"), to_unit="g") == pytest.approx(
+        pure / 0.8
+    )
+
+
 def test_copper_sulfate_is_counted_by_its_copper():
     answer = worked("treatment", volume=(80, "L"), to=(0.15, "mg/L"), chemical="copper sulfate", to_unit="mg")
     assert answer.figures[0].value == pytest.approx(47.15, rel=1e-3)

@@ -43,10 +43,13 @@ class Usual:
     within: float
 
 
-def usual(parameter: str, values: Sequence[float]) -> Usual | None:
-    """What the last values (on the parameter's scale, newest first) lead to expect; None where they are too few."""
+def usual(parameter: str, values: Sequence[float], count: int | None = None) -> Usual | None:
+    """What the last values (on the parameter's scale, newest first) lead to expect; None where they are too few.
+
+    count   how many of them to look at, where it is not the customary number
+    """
     rule = table("judging")["unlike"]
-    last = values[: int(rule["readings"]["value"])]
+    last = values[: count or int(rule["readings"]["value"])]
     if len(last) < rule["least"]["value"]:
         return None
     middle_of = median(last)

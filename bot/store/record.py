@@ -20,7 +20,7 @@ from bot.store.schema import MIGRATIONS, RECORD, STATE
 from bot.store.seal import seal
 
 TABLES = RECORD + STATE
-_HOLD_JSON = frozenset({"item", "before", "after", "data", "options"})
+_HOLD_JSON = frozenset({"item", "before", "after", "data", "options", "faults"})
 
 
 class Refused(Exception):

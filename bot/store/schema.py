@@ -13,7 +13,7 @@ from sqlite_utils import Database
 # Tables whose rows may change, and only through journal.py.
 STATE = ("roster", "wait", "pending", "reminder", "conversation", "account", "invite")
 # Tables that only grow: who said what, what was understood, what is in force, what changed.
-RECORD = ("message", "fact", "standing", "reversal", "journal", "seal")
+RECORD = ("message", "fact", "standing", "reversal", "journal", "import_row", "seal")
 # The bot's own working tables: no part of the record.
 WORK = ("inbox", "outbox", "pulse")
 
@@ -234,11 +234,28 @@ create table pulse (
 def m002_the_record_only_grows(db: Database) -> None:
     """The database itself refuses to change or delete a row of the record, whatever statement tries."""
     for table in ("message", "fact", "standing", "reversal", "journal", "seal"):
-        for what in ("update", "delete"):
-            db.conn.execute(
-                f"create trigger {table}_no_{what} before {what} on {table}"
-                f" begin select raise(abort, 'the record only grows: {table}'); end"
-            )
+        _only_grows(db, table)
 
 
-MIGRATIONS: tuple[Migration, ...] = (m001_first_tables, m002_the_record_only_grows)
+def m003_rows_of_imported_files(db: Database) -> None:
+    """Each row of an imported file as it stood there, and what became of it."""
+    db.conn.execute(
+        "create table import_row (id integer primary key, message_id integer not null references message (id),"
+        " number integer not null, mark text not null, text text not null,"
+        " fate text not null check (fate in ('fine', 'doubtful', 'unreadable')), faults text not null,"
+        " first_fact integer references fact (id), last_fact integer references fact (id)) strict"
+    )
+    db.conn.execute("create index import_row_mark on import_row (mark)")
+    db.conn.execute("create index import_row_message on import_row (message_id, number)")
+    _only_grows(db, "import_row")
+
+
+def _only_grows(db: Database, table: str) -> None:
+    for what in ("update", "delete"):
+        db.conn.execute(
+            f"create trigger {table}_no_{what} before {what} on {table}"
+            f" begin select raise(abort, 'the record only grows: {table}'); end"
+        )
+
+
+MIGRATIONS: tuple[Migration, ...] = (m001_first_tables, m002_the_record_only_grows, m003_rows_of_imported_files)

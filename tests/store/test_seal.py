@@ -122,10 +122,17 @@ def test_statements_on_a_table_named_at_run_time_stand_where_they_are_guarded():
     }
 
 
+FIRST_ROWS = {
+    "reversal": "insert into reversal (message_id, target_id, what) values (1, 1, 'undo')",
+    "import_row": "insert into import_row (message_id, number, mark, text, fate, faults)"
+    " values (1, 1, '', '', 'fine', '[]')",
+}
+
+
 @pytest.mark.parametrize("table", RECORD)
 def test_the_database_itself_refuses_to_change_or_delete_a_row_of_the_record(db, table):
     if not rows(db, f"select 1 from {table} limit 1"):
-        db.conn.execute(f"insert into {table} (message_id, target_id, what) values (1, 1, 'undo')")
+        db.conn.execute(FIRST_ROWS[table])
     for attempt in (f"update {table} set message_id = 1", f"delete from {table}"):
         with pytest.raises(sqlite3.IntegrityError, match="only grows"):
             db.conn.execute(attempt.replace("message_id", "who") if table == "message" else attempt)

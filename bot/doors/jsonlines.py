@@ -18,7 +18,21 @@ Answer = tuple[dict[str, Any], int]
 
 def read(arguments: Sequence[str]) -> int:
     """`read TEXT` or `read --lines FILE`: what each message means. Exit status 1 if a line was no message."""
-    return _run("read", "What a message means, as JSON. Nothing is stored.", arguments, _read_one)
+    options = _parser("read", "What a message means, as JSON. Nothing is stored.").parse_args(arguments)
+    return _run("read", options, _read_one)
+
+
+def calc(arguments: Sequence[str]) -> int:
+    """`calc TEXT`, `calc --json TEXT` or `calc --lines FILE`: one calculation. Exit status 1 for a lone problem."""
+    from bot.doors.sums import page
+
+    parser = _parser("calc", "One calculation, from a question in words. What can be asked:", page())
+    parser.add_argument("--steps", action="store_true", help="also how it was worked out, all cautions, the sources")
+    options = parser.parse_args(arguments)
+    if options.text is not None and options.lines is None and not options.json:
+        return _said(options)
+    status = _run("calc", options, _calc_one)
+    return 0 if status == 1 and options.lines is not None else status
 
 
 def situation_of(given: Mapping[str, Any]) -> Situation:
@@ -45,8 +59,25 @@ def _read_one(given: Mapping[str, Any]) -> Answer:
     return {"items": [as_json(item) for item in items], "unread": list(understood.unread)}, 0
 
 
-def _run(verb: str, about: str, arguments: Sequence[str], one: Callable[[Mapping[str, Any]], Answer]) -> int:
-    options = _parser(verb, about).parse_args(arguments)
+def _calc_one(given: Mapping[str, Any]) -> Answer:
+    from bot.doors.sums import as_json as worked_as_json
+    from bot.doors.sums import worked
+
+    answer = worked_as_json(worked(str(given["text"]), situation_of(given)))
+    return answer, 1 if "problem" in answer else 0
+
+
+def _said(options: argparse.Namespace) -> int:
+    """The answer in the words of the chat."""
+    from bot.doors.sums import in_words, worked
+    from bot.science.working import Problem
+
+    answers = worked(options.text, situation_of(_context(options)))
+    print(in_words(answers, options.steps))
+    return 1 if all(isinstance(answer, Problem) for answer in answers) else 0
+
+
+def _run(verb: str, options: argparse.Namespace, one: Callable[[Mapping[str, Any]], Answer]) -> int:
     if options.lines is None and options.text is None:
         print(f"Nothing to {verb}: send a message as an argument, or --lines FILE.", file=sys.stderr)
         return 2
@@ -62,8 +93,10 @@ def _run(verb: str, about: str, arguments: Sequence[str], one: Callable[[Mapping
         return 2
 
 
-def _parser(verb: str, about: str) -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(prog=f"python -m bot {verb}", description=about)
+def _parser(verb: str, about: str, more: str = "") -> argparse.ArgumentParser:
+    form = argparse.RawDescriptionHelpFormatter
+    about = f"{about}\n\n{more}" if more else about
+    parser = argparse.ArgumentParser(prog=f"python -m bot {verb}", description=about, formatter_class=form)
     parser.add_argument("text", nargs="?", help="one message")
     parser.add_argument("--lines", metavar="FILE", help="a JSON object a line; - is the standard input")
     parser.add_argument("--json", action="store_true", help="answer in JSON (read always does)")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from bot.understanding.clauses import found_with_plurals, is_stop, timed, word
+from bot.understanding.clauses import found_with_plurals, is_named, is_stop, timed, word
 from bot.understanding.lexicon import lexicon
 from bot.understanding.numerals import Number
 from bot.understanding.text import Text
@@ -81,7 +81,8 @@ def _number_ending(text: Text, stop: int) -> Number | None:
     if stop > 0 and word(text, stop - 1) == "x":
         stop -= 1
     bare = [m.number for m in text.measures if m.number.stop == stop and not m.units and not m.number.share]
-    return bare[0] if bare and bare[0].start not in timed(text) and _whole(bare[0]) else None
+    good = bare and bare[0].start not in timed(text) and not is_named(text, bare[0].start) and _whole(bare[0])
+    return bare[0] if good else None
 
 
 def _number_at(text: Text, place: int) -> Number | None:

@@ -6,7 +6,6 @@ keep their own meaning). A wish ("ph should be 8.2", "alk to 9") breaks it: what
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 from bot.understanding.lexicon import Hit, lexicon
@@ -50,10 +49,16 @@ def bridge_from(text: Text, start: int) -> Bridge | None:
 
 def _end_at(text: Text, place: int) -> tuple[Measure | None, Hit | None] | None:
     measure = text.measure_at(place)
-    if measure:
+    if measure and not _is_left_behind(text, measure):
         return measure, None
     limit = limit_at(text, place)
     return (None, limit) if limit else None
+
+
+def _is_left_behind(text: Text, measure: Measure) -> bool:
+    """ "8.1 -> 8.3": only the last of them counts."""
+    hits = lexicon(TABLE, "trend").at(text.tokens, measure.stop)
+    return any(text.tokens[hit.start].text in "-=>" and text.measure_at(hit.stop) for hit in hits)
 
 
 def limit_at(text: Text, place: int) -> Hit | None:
@@ -64,9 +69,11 @@ def limit_at(text: Text, place: int) -> Hit | None:
 
 def _step(text: Text, place: int) -> tuple[str, Hit] | None:
     """One step over the token at `place`: what kind it is and where it ends."""
-    passed = next((each for each in _passable(text) if each.start == place), None)
-    if passed:
-        return "passed", Hit(place, passed.stop, "")
+    change = _value_before(text, place) or _arrow(text, place)
+    if change:
+        return "change", change
+    if place in text.passable:
+        return "passed", Hit(place, text.passable[place], "")
     for kind in ("basis", "of", "link"):
         hits = lexicon(TABLE, kind).at(text.tokens, place)
         if hits:
@@ -75,12 +82,20 @@ def _step(text: Text, place: int) -> tuple[str, Hit] | None:
     return None
 
 
-def _passable(text: Text) -> Iterator[Hit]:
-    """Tanks and times that may stand in the way."""
-    for mention in text.mentions:
-        yield Hit(mention.start, mention.stop, "")
-    for instant in text.past:
-        yield Hit(instant.start, instant.stop, "")
+def _value_before(text: Text, place: int) -> Hit | None:
+    """The "from 7.9 to" of "from 7.9 to 8.1": the value that follows counts."""
+    words = lexicon(TABLE, "trend")
+    start = next((hit.stop for hit in words.at(text.tokens, place) if hit.meaning == "from"), 0)
+    measure = text.measure_at(start) if start else None
+    hits = words.at(text.tokens, measure.stop) if measure else []
+    return next((Hit(place, hit.stop, "") for hit in hits if hit.meaning == "to" and text.measure_at(hit.stop)), None)
+
+
+def _arrow(text: Text, place: int) -> Hit | None:
+    measure = text.measure_at(place)
+    if measure is None or not _is_left_behind(text, measure):
+        return None
+    return Hit(place, lexicon(TABLE, "trend").at(text.tokens, measure.stop)[0].stop, "")
 
 
 def bridge_back(text: Text, stop: int) -> tuple[int, frozenset[int]] | None:

@@ -46,6 +46,7 @@ class Claim:
 
     An item's tank and time stay None unless its own words say them: they are filled in from the tank and time that
     cover its place. A claim that itself names a tank or a time (and has no items) carries it in `covers`.
+    `water`: of a reading, the water that its words name ("bag", "source", "tank").
     """
 
     items: tuple[Item, ...]
@@ -53,6 +54,7 @@ class Claim:
     weight: float
     shares: frozenset[int] = frozenset()
     covers: Tank | When | None = None
+    water: str | None = None
     place: int = field(default=-1)
 
     @property

@@ -68,7 +68,7 @@ def words(text: Text, start: int, stop: int) -> list[str]:
 def past_small(text: Text, place: int, stop: int, small: Iterable[str] = SMALL) -> int:
     """The first place from `place` on that holds no small word and names no tank."""
     while place < stop:
-        named = next((m.stop for m in text.mentions if m.start <= place < m.stop and not _a_trade_word(text, place)), 0)
+        named = next((m.stop for m in text.mentions if m.start <= place < m.stop and not _names_a_thing(text, place)), 0)
         if not named and word(text, place) not in small:
             return place
         place = max(named, place + 1)
@@ -82,14 +82,24 @@ def before_small(text: Text, place: int, start: int, small: Iterable[str] = SMAL
     return place
 
 
-def _a_trade_word(text: Text, place: int) -> bool:
-    return any(m.start <= place < m.stop and m.plausible < 1 for m in text.mentions)
+def _names_a_thing(text: Text, place: int) -> bool:
+    """The word of a tank's name is at the same time that of an animal, a product or a machine, and stands alone."""
+    if any(m.start <= place < m.stop and m.plausible >= 1 for m in text.mentions):
+        return False
+    groups = (("words_events", "thing"), ("words_animals", "animal"), ("words_machines", "machine"))
+    return any(place in hit.span for name, group in groups for hit in text.hits(name, group))
+
+
+def is_named(text: Text, place: int) -> bool:
+    """The token belongs to the name of a tank or vat."""
+    return any(m.start <= place < m.stop and m.plausible >= 1 for m in text.mentions)
 
 
 def timed(text: Text) -> frozenset[int]:
     """Tokens that tell an instant or a length of time."""
-    spans = (each.span for each in (*text.durations, *(i for i in text.past if not i.is_now)))
-    return frozenset(place for span in spans for place in span)
+    shares = {m.start for m in text.measures if m.number.share}
+    dates = (i for i in text.past if not i.is_now and i.start not in shares)
+    return frozenset(place for each in (*text.durations, *dates) for place in each.span)
 
 
 def amount_after(text: Text, place: int, stop: int) -> Measure | None:
@@ -115,7 +125,8 @@ def tokens_of(measure: Measure | None) -> frozenset[int]:
 
 def small_between(text: Text, start: int, stop: int, small: Iterable[str] = SMALL) -> frozenset[int]:
     """The small words from `start` to `stop` that belong to what surrounds them; names of tanks are left out."""
-    return frozenset(place for place in range(start, stop) if word(text, place) in small)
+    named = {i for m in text.mentions for i in m.span}
+    return frozenset(place for place in range(start, stop) if word(text, place) in small and place not in named)
 
 
 def hits_in(text: Text, stretch: range, table_name: str, group: str, *meanings: str) -> list[Hit]:

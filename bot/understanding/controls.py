@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from bot.items import Control
-from bot.understanding.claims import Claim, weigh
+from bot.understanding.claims import Claim, Tank, weigh
 from bot.understanding.clauses import clause, line, past_small, phrase, word, words
 from bot.understanding.lexicon import Hit, lexicon
 from bot.understanding.text import Text
@@ -21,7 +21,6 @@ POLITE = frozenset(
     "ok okay k please pls plz mate thanks thx cheers guys hey hi now so right the my it that this is are i im i'm all just well alright yes "
     "yep yeah and then bot lol sorry hmm um for me us we you can could with its it's them they there here morning evening afternoon team".split()
 )
-_TANKED = frozenset(("here", "leaving", "history", "status", "report", "plan", "today", "code"))
 _OF_DAY = frozenset(
     (
         "done for today",
@@ -50,6 +49,8 @@ def claims(text: Text) -> Iterator[Claim]:
     for hit in text.hits("words_controls", "message"):
         if fills(text, hit, range(len(text.tokens))):
             yield _order(text, hit, 1.2)
+    yield from _at_the_edge(text)
+    yield from _how_to(text)
     yield from _numbered(text)
     yield from _arriving(text)
     yield from _override(text)
@@ -83,14 +84,42 @@ def _order(text: Text, hit: Hit, plausible: float) -> Claim:
     stretch = phrase(text, hit.start)
     used = around(text, hit, stretch if fills(text, hit, stretch) else clause(text, hit.start))
     control = Control(hit.meaning)
-    if hit.meaning in _TANKED:
-        tank, named = tank_in(text, clause(text, hit.start))
-        control, used = replace(control, tank=tank), used | named
+    if hit.meaning == "done":
+        control = replace(control, wait=_wait_named(text, hit))
     if hit.meaning == "leaving" and " ".join(words(text, hit.start, hit.stop)) in _OF_DAY:
         control = replace(control, subject="day")
     if hit.meaning == "history" and word(text, hit.start) in ("last", "recent", "latest"):
         control = replace(control, subject="last")
     return Claim((control,), used, weigh(text.tokens, used, plausible))
+
+
+def _wait_named(text: Text, hit: Hit) -> str | None:
+    """The wait that the phrase itself names: "out of bleach", "off the drip"."""
+    names = text.hits("words_controls", "wait_name")
+    return next((name.meaning for name in names if name.start in hit.span), None)
+
+
+def _at_the_edge(text: Text) -> Iterator[Claim]:
+    """ "ph 8 fed leaving", "undo temp was 78": some orders may open or end what else is said."""
+    for hit in text.hits("words_controls", "ending"):
+        inside = clause(text, hit.start)
+        if hit.stop == inside.stop and word(text, hit.start - 1) not in _OTHERS_DOING:
+            yield Claim((Control(hit.meaning),), hit.span, weigh(text.tokens, hit.span, 0.9))
+    for hit in text.hits("words_controls", "opening"):
+        if past_small(text, clause(text, hit.start).start, hit.start + 1, POLITE) == hit.start:
+            yield Claim((Control(hit.meaning),), hit.span, weigh(text.tokens, hit.span, 0.9))
+
+
+_OTHERS_DOING = frozenset("is are was were he she they client owner not before after when while without be".split())
+
+
+def _how_to(text: Text) -> Iterator[Claim]:
+    """ "how do i undo", "what is a drip": help with the rest as its subject, where no number asks for a sum."""
+    hits = [h for h in text.hits("words_controls", "how_to") if h.start <= 1]
+    if hits and not any(token.is_number for token in text.tokens):
+        used = frozenset(range(len(text.tokens)))
+        subject = text.typed(hits[0].stop, len(text.tokens)).strip(" ?!.") or None
+        yield Claim((Control("help", subject=subject),), used, weigh(text.tokens, used, 0.8))
 
 
 def _numbered(text: Text) -> Iterator[Claim]:
@@ -153,7 +182,8 @@ def _arriving(text: Text) -> Iterator[Claim]:
             used = frozenset(range(stretch.start, mention.stop))
             alone = mention.stop == len(text.tokens)
             if alone or opened not in (["at"], ["@"]) or word(text, stretch.stop) in (".", "\n", ";", "!"):
-                yield Claim((Control("here", tank=mention.options[0]),), used, weigh(text.tokens, used, 1.3))
+                here = Control("here", tank=mention.options[0])
+                yield Claim((here,), used, weigh(text.tokens, used, 1.3), covers=Tank(mention.options))
 
 
 def _override(text: Text) -> Iterator[Claim]:

@@ -117,7 +117,7 @@ def _event_before(text: Text, stop: int) -> Hit | None:
 
 def _day_near(text: Text, start: int, stop: int) -> Instant | None:
     """The time that stands in front of the entry or behind the correction."""
-    near = [i for i in text.past if start - 4 <= i.stop <= start or stop <= i.start <= stop + 3]
+    near = [i for i in text.past if start - 4 <= i.stop <= stop or stop <= i.start <= stop + 3]
     return near[0] if near and not near[0].is_now else None
 
 
@@ -141,7 +141,8 @@ def _opening(text: Text, hit: Hit) -> Iterator[Claim]:
     if measure and measure.stop >= len(text.tokens) - 1:
         item = _of_measures(text, measure, None)
         if item:
-            yield _claim(text, item, frozenset(range(hit.start, measure.stop)), 1.1)
+            plausible = 1.1 if measure.number.value.is_integer() else 1.4
+            yield _claim(text, item, frozenset(range(hit.start, measure.stop)), plausible)
 
 
 def _after_name(text: Text, hit: Hit) -> Iterator[Claim]:

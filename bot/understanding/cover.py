@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+from bot.items import Event, Reading
 from bot.understanding.claims import Claim, Tank, When
 from bot.understanding.tokens import Token
 
@@ -45,23 +46,58 @@ class Cover:
     def when_of(self, claim: Claim) -> When | None:
         """The time that covers the claim."""
         whens = [each for each in self.chosen if isinstance(each.covers, When)]
-        same = [each for each in whens if self._clauses[each.start] == self._clauses[claim.start]]
-        before = [each for each in whens if each.start < claim.start]
-        after = [each for each in whens if each.start > claim.start and self._tells_all(each)]
-        found = (_nearest(same, claim) or before[-1:] or after[:1])[:1]
+        own = [each for each in whens if self._clauses[each.start] == self._clauses[claim.start]]
+        before = [each for each in own if each.start < claim.start][-1:]
+        after = [each for each in own if each.start > claim.start][:1]
+        if before and not (after and self._follows_items(before[0])):
+            found = before
+        else:
+            found = after or self._from_other_clause(claim, whens)
         return next((each.covers for each in found if isinstance(each.covers, When)), None)
+
+    def _follows_items(self, when: Claim) -> bool:
+        own = self._clauses[when.start]
+        return any(c.items and c.start < when.start and self._clauses[c.start] == own for c in self.chosen)
+
+    def _from_other_clause(self, claim: Claim, whens: Sequence[Claim]) -> list[Claim]:
+        before = [each for each in whens if each.start < claim.start]
+        return before[-1:] or [each for each in whens if each.start > claim.start and self._tells_all(each)][:1]
 
     def _covering(self, claim: Claim, names: Sequence[Claim]) -> Tank | None:
         before = [name for name in names if name.start < claim.start]
         after = [name for name in names if name.start > claim.start]
-        if after and self._looks_back(after[0]) and not (before and self._is_kept(claim, before[-1], after[0])):
+        last = before[-1] if before else None
+        if after and self._takes(claim, last, after[0]):
             return _tank(after[0])
-        return _tank(before[-1]) if before else None
+        return _tank(last) if last else None
 
-    def _is_kept(self, claim: Claim, before: Claim, after: Claim) -> bool:
-        """A place already named keeps the claim, unless the later one stands in the claim's own sentence alone."""
-        own = self._sentences[claim.start]
-        return self._sentences[before.start] == own or self._sentences[after.start] != own
+    def _takes(self, claim: Claim, before: Claim | None, after: Claim) -> bool:
+        """Whether the next place reaches back to the claim, over which the last one lies too."""
+        if self._touches(claim, before, after):
+            return True
+        if not self._looks_back(after):
+            return False
+        same = self._sentences[after.start] == self._sentences[claim.start]
+        if before is None or not same:
+            return before is None
+        return self._sentences[before.start] != self._sentences[claim.start] or not self._leads(before)
+
+    def _touches(self, claim: Claim, before: Claim | None, after: Claim) -> bool:
+        """The place stands right behind what is said and looks back ("5 turbos to the den"), or is the object of its
+        last word ("fed the vet tank"), where none has been named in the sentence before."""
+        end = max(claim.used) + 1
+        if after.start != end:
+            return False
+        own = before is not None and self._sentences[before.start] == self._sentences[claim.start]
+        if _tank(after).behind:
+            return not (own and before and _tank(before).behind and self._leads(before))
+        deed = isinstance(claim.items[0], Event) and self.tokens[end - 1].is_word if claim.items else False
+        return deed and not own
+
+    def _leads(self, name: Claim) -> bool:
+        """Whether nothing was said in its sentence before the place was named."""
+        own = self._sentences[name.start]
+        return not any(c.items and c.start < name.start and self._sentences[c.start] == own for c in self.chosen)
 
     def _looks_back(self, name: Claim) -> bool:
         return _tank(name).behind or not self._items_behind(name, self._sentences)
@@ -73,17 +109,40 @@ class Cover:
         """A time at the end of a sentence holds for all before it."""
         return not self._items_behind(when, self._sentences)
 
+    def water_of(self, claim: Claim) -> str | None:
+        """The other water ("bag", "source") named by the claim, or at the head of its sentence by a reading before it."""
+        if claim.water or not claim.items:
+            return claim.water
+        own = self._sentences[claim.start]
+        before = [c for c in self.chosen if c.start < claim.start and self._sentences[c.start] == own]
+        for each in reversed(before):
+            if each.water or not self._is_reading(each):
+                return each.water if each.water and self._heads(each) else None
+        return None
+
+    def _is_reading(self, claim: Claim) -> bool:
+        return bool(claim.items) and all(isinstance(item, Reading) for item in claim.items)
+
+    def _heads(self, claim: Claim) -> bool:
+        """Whether the water is named before the value ("bag: 71f, ..."), not behind it ("71f in the bag")."""
+        return min(claim.used) < claim.start
+
     @cached_property
     def _names(self) -> list[Claim]:
         return [claim for claim in self.chosen if isinstance(claim.covers, Tank)]
 
     @cached_property
     def _sentences(self) -> list[int]:
-        return _numbered(self.tokens, _SENTENCE_ENDS)
+        return _numbered(self.tokens, _SENTENCE_ENDS, self._inside)
 
     @cached_property
     def _clauses(self) -> list[int]:
-        return _numbered(self.tokens, _CLAUSE_ENDS)
+        return _numbered(self.tokens, _CLAUSE_ENDS, self._inside)
+
+    @cached_property
+    def _inside(self) -> frozenset[int]:
+        """Marks inside what one claim says ("s.g. 1.025"), which end nothing."""
+        return frozenset(i for claim in self.chosen for i in claim.used if min(claim.used) < i < max(claim.used))
 
 
 def _tank(claim: Claim) -> Tank:
@@ -96,14 +155,10 @@ def _comes_from_vat(name: Claim) -> bool:
     return _tank(name).vat and _tank(name).behind
 
 
-def _nearest(whens: Sequence[Claim], claim: Claim) -> list[Claim]:
-    return sorted(whens, key=lambda each: abs(each.start - claim.start))[:1]
-
-
-def _numbered(tokens: Sequence[Token], ends: frozenset[str]) -> list[int]:
-    """The number of the sentence or clause of each token; a dot that ends a short form ends nothing."""
+def _numbered(tokens: Sequence[Token], ends: frozenset[str], inside: frozenset[int]) -> list[int]:
+    """The number of the sentence or clause of each token."""
     numbers, count = [], 0
-    for token in tokens:
-        count += token.text in ends
+    for place, token in enumerate(tokens):
+        count += token.text in ends and place not in inside
         numbers.append(count)
     return numbers

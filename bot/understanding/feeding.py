@@ -59,11 +59,25 @@ def _meal(text: Text, place: int, inside: range, foods: list[Hit]) -> tuple[froz
             small.append(place)
             place += 1
             continue
+        elif (past := _past_tank(text, place, foods)) > place:
+            place = past
+            continue
         else:
             break
         used |= {*small, *range(place, stop)}
         small, place = [], stop
     return frozenset(used), subject, measure
+
+
+def _past_tank(text: Text, place: int, foods: list[Hit]) -> int:
+    """Behind the tank that is fed, and its comma, where a food or its number follows: "fed quarantine 2, brine shrimp"."""
+    stop = next((m.stop for m in text.mentions if m.start == place), place)
+    if stop == place:
+        return place
+    after = stop + (word(text, stop) in (",", ":", "-"))
+    measure = text.measure_at(after)
+    food = any(hit.start == after for hit in foods) or bool(measure and _is_portion(text, measure, foods))
+    return after if food else place
 
 
 def _is_portion(text: Text, measure: Measure, foods: list[Hit]) -> bool:

@@ -145,4 +145,4 @@ def _claim(text: Text, control: Control, inside: range, stretch: range, name: Na
     used = frozenset(stretch)
     if word(text, inside.stop) == "?":
         used |= {inside.stop}
-    return Claim((replace(control, tank=tank),), used, weigh(text.tokens, used, 1.3))
+    return Claim((replace(control, tank=tank),), used, weigh(text.tokens, used, 1.5))

@@ -13,8 +13,8 @@ from functools import cache
 
 from bot.items import Control
 from bot.understanding.claims import Claim
-from bot.understanding.lexicon import Hit, lexicon
-from bot.understanding.tokens import Token
+from bot.understanding.lexicon import Hit, lexicon, vocabulary
+from bot.understanding.tokens import Token, respelt
 
 _FIRST = 1000.0
 """Heavier than everything else that a message can mean."""
@@ -55,15 +55,50 @@ class Piece:
 def hurt_in(tokens: Sequence[Token], people: Sequence[str] = ()) -> tuple[Sign, ...]:
     """Every sign of a person hurt, in order; none where nobody is."""
     whole = _whole(tokens)
-    if whole:
-        return (whole,)
+    return (whole,) if whole else _signs(tokens, people) or _signs(_mended(tokens), people)
+
+
+def _signs(tokens: Sequence[Token], people: Sequence[str]) -> tuple[Sign, ...]:
     signs = []
     for start, stop in _pieces(tokens):
         piece = _piece(tokens[start:stop], people)
         found = next((sign for rule in _RULES if (sign := rule(piece)) and not _denied(piece, sign)), None)
         if found:
-            signs.append(Sign(found.hazard, start + found.start, stop))
+            signs.append(Sign(found.hazard, start + _opening(piece, found), stop))
     return tuple(signs)
+
+
+def _opening(piece: Piece, sign: Sign) -> int:
+    """From its beginning, unless numbers stand before: they may be readings, and are left to be read."""
+    return sign.start if any(token.is_number for token in piece.tokens[: sign.start]) else 0
+
+
+def _mended(tokens: Sequence[Token]) -> tuple[Token, ...]:
+    """Short words put right as well ("hnad", "sombody"), where the message speaks of harm at all."""
+    groups = ("harm", "body", "agent", "symptom", "person")
+    if not any(_found(tokens, group) for group in groups):
+        return ()
+    mended = tuple(_mended_word(token) if _is_unknown(token) else token for token in tokens)
+    return mended if mended != tuple(tokens) else ()
+
+
+def _is_unknown(token: Token) -> bool:
+    return token.is_word and 4 <= len(token.text) <= 14 and token.text.isalpha() and token.text not in vocabulary()
+
+
+def _mended_word(token: Token) -> Token:
+    from rapidfuzz.distance import OSA
+
+    slips = 1 if len(token.text) < 8 else 2
+    near = [known for known in _danger_words() if OSA.distance(token.text, known, score_cutoff=slips) <= slips]
+    return respelt(token, near[0]) if near else token
+
+
+@cache
+def _danger_words() -> tuple[str, ...]:
+    """Every word of the table that is long enough to be told from others."""
+    words = (word for group in _GROUPS[:-1] for word in lexicon("words_hurt", group).words())
+    return tuple(sorted({word for word in words if len(word) > 3}))
 
 
 def hurt_claims(tokens: Sequence[Token], people: Sequence[str] = ()) -> list[Claim]:
@@ -83,7 +118,7 @@ def _whole(tokens: Sequence[Token]) -> Sign | None:
     ]
     if not words or any(token.is_number or token.text == "?" for token in tokens):
         return None
-    core = tokens[words[0] : words[-1] + 1]
+    core = tuple(tokens[words[0] : words[-1] + 1])
     hits = [hit for hit in _found(core, "whole") if hit.start == 0 and hit.stop == len(core)]
     return Sign(hits[0].meaning, 0, len(tokens)) if hits else None
 
@@ -125,7 +160,8 @@ def _is_name(token: Token, person: str) -> bool:
 
 def _denied(piece: Piece, sign: Sign) -> bool:
     before = range(sign.start - 3, sign.start + 1)
-    return any(hit.start in before and piece.only_fillers(hit.stop, sign.start) for hit in piece.of("denial"))
+    hits = (hit for hit in piece.of("denial") if hit.start in before and hit.stop <= sign.start)
+    return any(piece.only_fillers(hit.stop, sign.start) for hit in hits)
 
 
 def _by_itself(piece: Piece) -> Sign | None:
@@ -143,9 +179,19 @@ def _of_something_else(piece: Piece, hit: Hit) -> bool:
 
 def _symptom(piece: Piece) -> Sign | None:
     """ "cant breathe", "eyes burning", "thumb swelling up": of a person, or of nobody named."""
-    about_a_thing = piece.of("thing") and not (piece.of("person") or piece.of("body", "sure"))
     hits = piece.of("symptom")
+    mine = piece.of("person") or piece.of("body", "sure") or (hits and _limb_before(piece, hits[0]))
+    about_a_thing = piece.of("thing") and not mine
     return None if about_a_thing or not hits else Sign(hits[0].meaning, hits[0].start, hits[-1].stop)
+
+
+def _limb_before(piece: Piece, symptom: Hit) -> bool:
+    """ "hand is swollen": a limb, which no fish has, is what shows it."""
+    limbs = [hit for hit in piece.of("body") if piece.tokens[hit.start].text in _LIMBS and hit.stop <= symptom.start]
+    return any(piece.only_fillers(limb.stop, symptom.start) for limb in limbs)
+
+
+_LIMBS = frozenset("hand hands arm arms leg legs foot feet".split())
 
 
 def _chemical_on_body(piece: Piece) -> Sign | None:

@@ -128,6 +128,22 @@ def vocabulary() -> frozenset[str]:
     return frozenset(word for name in TABLES for line in _strings(table(name)) for word in _WORD.findall(line))
 
 
+def meanings_of(word: str) -> frozenset[tuple[str, str, str]]:
+    """Where the word stands alone in the tables: table, group and meaning."""
+    return _alone().get(word, frozenset())
+
+
+@cache
+def _alone() -> dict[str, frozenset[tuple[str, str, str]]]:
+    found: dict[str, set[tuple[str, str, str]]] = {}
+    groups = ((name, group, rows) for name in TABLES for group, rows in table(name).items() if isinstance(rows, Mapping))
+    for name, group, rows in groups:
+        for meaning, line in rows.items():
+            for phrase in phrases(line) if isinstance(line, str) else ():
+                found.setdefault(phrase, set()).add((name, group, meaning))
+    return {word: frozenset(places) for word, places in found.items()}
+
+
 def _strings(value: Any) -> Iterable[str]:
     if isinstance(value, str):
         yield value

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from bot.understanding.bridges import bridge_from, is_wished
-from bot.understanding.lexicon import lexicon
+from bot.understanding.lexicon import Hit, lexicon
 from bot.understanding.pairs import Pair, limited, pair_of
 from bot.understanding.parameters import TABLE, Name
 from bot.understanding.text import Text
@@ -122,29 +122,41 @@ def _row_of_one(
         yield tuple(good)
 
 
-def inherited_in(text: Text) -> Iterator[Pair]:
-    """A number beside a tank or a time, ending its clause, with a name before it in an earlier place of the message."""
+def inherited_in(text: Text, pairs: Sequence[Pair]) -> Iterator[Pair]:
+    """A number beside a tank, a time or other water, ending its clause: it takes the name of the reading before it."""
     for measure in text.measures:
-        name = _name_before(text, measure)
-        if name and _stands_apart(text, measure):
-            pair = pair_of(text, name, measure, measure.span)
-            if pair and pair.value.why is None:
-                yield replace(pair, place=measure.start, plausible=0.8)
+        before = [p for p in pairs if p.named and p.value.why is None and max(p.used) < measure.start]
+        last = max(before, key=lambda pair: (max(pair.used), pair.plausible, len(pair.used)), default=None)
+        beside = _beside(text, measure) if last else None
+        if last is None or beside is None:
+            continue
+        name = Name(measure.start, measure.start, last.parameter, last.basis)
+        pair = pair_of(text, name, measure, measure.span | beside.span)
+        if pair and pair.value.why is None:
+            yield replace(pair, of=beside.meaning or None, plausible=0.8)
 
 
-def _name_before(text: Text, measure: Measure) -> Name | None:
-    before = [name for name in text.parameters if name.stop < measure.start and not name.letter]
-    last = max(before, key=lambda name: (name.stop, name.stop - name.start), default=None)
-    return last if last and bridge_from(text, last.stop) else None
+def _beside(text: Text, measure: Measure) -> Hit | None:
+    """What sets the number apart: other water before it (used up with it), or a tank or time on either side (left)."""
+    water = next(
+        (h for p in range(max(0, measure.start - 4), measure.start) for h in _water_at(text, p, measure.start)), None
+    )
+    places = {each.start: each.stop for each in (*text.mentions, *text.past)}
+    behind = places.get(measure.stop)
+    before = any(_passes_link(text, stop, measure.start) for start, stop in places.items() if start < measure.start)
+    ends = _ends_clause(text, measure.stop if behind is None else behind)
+    if not ends or not (water or before or behind is not None):
+        return None
+    return water or Hit(measure.start, measure.start, "")
 
 
-def _stands_apart(text: Text, measure: Measure) -> bool:
-    """Beside a tank or a time, and followed by the end of its clause."""
-    beside = [*text.mentions, *text.past]
-    after = next((each for each in beside if each.start == measure.stop), None)
-    stop = after.stop if after else measure.stop
-    before = any(each.stop == measure.start or _passes_link(text, each.stop, measure.start) for each in beside)
-    ends = stop == len(text.tokens) or text.tokens[stop].text in (
+def _water_at(text: Text, place: int, stop: int) -> list[Hit]:
+    hits = lexicon(TABLE, "of").at(text.tokens, place)
+    return [hit for hit in hits if hit.stop == stop or _passes_link(text, hit.stop, stop)]
+
+
+def _ends_clause(text: Text, stop: int) -> bool:
+    return stop == len(text.tokens) or text.tokens[stop].text in (
         ",",
         ".",
         ";",
@@ -155,9 +167,10 @@ def _stands_apart(text: Text, measure: Measure) -> bool:
         "then",
         "-",
         "(",
+        ")",
     )
-    return ends and (before or after is not None)
 
 
 def _passes_link(text: Text, start: int, stop: int) -> bool:
-    return start + 1 == stop and text.tokens[start].text in ("is", "was", ":", "at", "its", "it's", "=", "-")
+    links = ("is", "was", ":", "at", "its", "it's", "=", "-", ",")
+    return start == stop or (start + 1 == stop and text.tokens[start].text in links)

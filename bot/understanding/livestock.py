@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from bot.items import Event
 from bot.understanding.animals import Animals, animals_in, unknown_after
 from bot.understanding.claims import Claim, weigh
-from bot.understanding.clauses import SMALL, clause, past_small, sentence, small_between, word, words
+from bot.understanding.clauses import SMALL, clause, is_named, past_small, sentence, small_between, word, words
 from bot.understanding.lexicon import Hit
 from bot.understanding.names import Mention
 from bot.understanding.text import Text
+from bot.understanding.units import Measure
 
 _KINDS = ("livestock_added", "livestock_lost", "livestock_moved")
 _BEHIND = frozenset(
@@ -92,12 +94,21 @@ def _before(text: Text, animals: Animals, verbs: Sequence[Hit], others: Sequence
     if verb is None or _broken_off(text, verb, animals, others):
         return
     first = not any(verb.stop <= other.start < animals.start for other in others)
-    used = animals.span
+    counted = _count_before_verb(text, verb) if first and verb.stop == animals.start else None
+    animals = replace(animals, count=animals.count or int(counted.number.value)) if counted else animals
+    used = animals.span | (counted.span if counted else frozenset())
     if first:
         used |= verb.span | _led_in(text, verb.stop, animals.start) | _opening(text, verb)
     elif word(text, animals.start - 1) in ("and", "n", "&", "+", "plus"):
         used |= {animals.start - 1}
     yield _claim(text, verb.meaning, animals, used, 1.1 if first else 0.95, shares=verb.span)
+
+
+def _count_before_verb(text: Text, verb: Hit) -> Measure | None:
+    """ "2 dead chromis", "4 DOA cardinals"."""
+    found = [m for m in text.measures if m.stop == verb.start and not m.units and m.number.low is None]
+    found = [m for m in found if not is_named(text, m.start)]
+    return found[0] if found and found[0].number.value.is_integer() and 0 < found[0].number.value < 10000 else None
 
 
 def _led_in(text: Text, start: int, stop: int) -> frozenset[int]:
@@ -172,9 +183,8 @@ _NO_ANIMALS = frozenset(
 def _counted_noun(text: Text, verb: Hit, inside: range) -> Iterator[Claim]:
     """ "2 morts", "jumper", "1 dead": the verb is all that names them."""
     stop = verb.start
-    number = next(
-        (m for m in text.measures if m.stop in (stop, stop - 1) and not m.units and m.start >= inside.start), None
-    )
+    plain = [m for m in text.measures if m.stop in (stop, stop - 1) and not m.units and m.start >= inside.start]
+    number = next((m for m in plain if not is_named(text, m.start)), None)
     lone = inside.start == verb.start and inside.stop == verb.stop and verb.stop - verb.start >= 1
     said = " ".join(words(text, verb.start, verb.stop))
     if number and number.number.value.is_integer() and 0 < number.number.value < 1000:
@@ -251,8 +261,5 @@ def _name(mention: Mention | None) -> str | None:
 
 
 def _with_home(text: Text, item: Event) -> Event:
-    """The tank that a move is told of: where it starts, else the one in hand, else where it ends."""
-    home = item.from_tank or text.situation.tank or item.to_tank
-    return Event(
-        "livestock_moved", home, count=item.count, subject=item.subject, from_tank=item.from_tank, to_tank=item.to_tank
-    )
+    """A move is told of the tank where it starts; where only its end is said, of the tank in hand."""
+    return replace(item, tank=item.from_tank)

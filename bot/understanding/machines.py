@@ -142,6 +142,9 @@ def _told(text: Text, machine: _Machine, state: Hit, meaning: str, inside: range
     start, stop = min(machine.start, state.start), max(machine.stop, state.stop)
     if word(text, stop) in ("on", "off") and meaning in ("on", "off"):
         stop += 1
+    mending = _mending_before(text, state) if meaning == "broken" else None
+    if mending is not None:
+        start, meaning = mending, "repaired"
     used = frozenset(range(start, stop)) | small_between(
         text, start - 1, start, ("the", "a", "put", "turned", "our", "old", "just")
     )
@@ -151,6 +154,13 @@ def _told(text: Text, machine: _Machine, state: Hit, meaning: str, inside: range
     if meaning == "serviced" and _is_filter(text, machine):
         return
     yield from _items(text, used, stop, inside, meaning, subject)
+
+
+def _mending_before(text: Text, state: Hit) -> int | None:
+    """ "fixed the leak at ...": what was broken is repaired."""
+    states = [h for h in text.hits("words_machines", "state") if h.meaning == "repaired" and h.stop <= state.start]
+    near = states and all(each in _BETWEEN for each in words(text, states[-1].stop, state.start))
+    return states[-1].start if near else None
 
 
 def _is_filter(text: Text, machine: _Machine) -> bool:

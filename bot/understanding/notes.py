@@ -25,8 +25,7 @@ def claims(text: Text) -> Iterator[Claim]:
     """Notes that are opened by a word, and signs of life, illness and water."""
     for hit in text.hits("words_events", "opening"):
         yield from _opened(text, hit)
-    for hit in text.hits("words_animals", "sign"):
-        yield from _seen(text, hit)
+    yield from _seen(text)
 
 
 def _opened(text: Text, hit: Hit) -> Iterator[Claim]:
@@ -59,28 +58,38 @@ def _past_mark(text: Text, place: int) -> int:
     return place
 
 
-def _seen(text: Text, hit: Hit) -> Iterator[Claim]:
-    """A sign, with the animals and small words around it in its clause as typed."""
-    inside = clause(text, hit.start)
-    start, stop = hit.start, hit.stop
-    parts = [
-        *((a.start, a.stop) for a in animals_in(text)),
-        *((h.start, h.stop) for h in text.hits("words_animals", "sign")),
-    ]
-    parts = [part for part in parts if part[0] in inside and part[1] <= inside.stop]
-    start, stop = _grown(text, inside, start, stop, parts)
-    alone = start == hit.start and stop == hit.stop
-    said = word(text, hit.start) if hit.stop - hit.start == 1 else ""
-    if alone and said in _ALONE_NO_NOTE and not (start == inside.start and stop == inside.stop):
-        return
-    if said == "rtn" and not any(start <= a.start < stop for a in animals_in(text)):
-        return
-    if hit.start == min(
-        [h.start for h in text.hits("words_animals", "sign") if start <= h.start < stop], default=hit.start
-    ):
-        used = frozenset(range(start, stop))
-        subject = text.typed(*_trimmed(text, start, stop))
+def _seen(text: Text) -> Iterator[Claim]:
+    """Signs with the animals and small words around them as typed; those that follow one another are one note."""
+    found = [stretch for hit in text.hits("words_animals", "sign") if (stretch := _stretch(text, hit))]
+    merged: list[range] = []
+    for stretch in sorted(found, key=lambda s: s.start):
+        between = range(merged[-1].stop, stretch.start) if merged else range(0)
+        if merged and stretch.start <= merged[-1].stop or (merged and all(word(text, i) in _JOINING for i in between)):
+            merged[-1] = range(merged[-1].start, max(merged[-1].stop, stretch.stop))
+        else:
+            merged.append(stretch)
+    for stretch in dict.fromkeys((*merged, *found)):
+        used = frozenset(stretch)
+        subject = text.typed(*_trimmed(text, stretch.start, stretch.stop))
         yield Claim((Event("note", subject=subject),), used, weigh(text.tokens, used, 0.85))
+
+
+_JOINING = frozenset((",", "and", "&", "n", "+", "with"))
+
+
+def _stretch(text: Text, hit: Hit) -> range | None:
+    """A sign grown over its neighbours; None where the word alone is too common to be a sign here."""
+    inside = clause(text, hit.start)
+    parts = [*((a.start, a.stop) for a in animals_in(text)), *((h.start, h.stop) for h in text.hits("words_animals", "sign"))]
+    parts = [part for part in parts if part[0] in inside and part[1] <= inside.stop]
+    start, stop = _grown(text, inside, hit.start, hit.stop, parts)
+    said = word(text, hit.start) if hit.stop - hit.start == 1 else ""
+    whole = start == inside.start and stop == inside.stop
+    if said in _ALONE_NO_NOTE and (start, stop) == (hit.start, hit.stop) and not whole:
+        return None
+    if said == "rtn" and not any(start <= a.start < stop for a in animals_in(text)):
+        return None
+    return range(start, stop)
 
 
 def _grown(text: Text, inside: range, start: int, stop: int, parts: list[tuple[int, int]]) -> tuple[int, int]:

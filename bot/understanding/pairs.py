@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 
 from bot.facts.load import table
 from bot.understanding.bridges import Bridge, bridge_back, bridge_from, is_wished, limit_at
-from bot.understanding.lexicon import Hit, lexicon, phrases
+from bot.understanding.lexicon import Hit, lexicon, phrases, vocabulary
+from bot.understanding.numerals import tidy
 from bot.understanding.parameters import TABLE, Name
 from bot.understanding.text import Text
 from bot.understanding.units import Measure, without_unit
@@ -65,12 +66,37 @@ def _led(text: Text, name: Name, bridge: Bridge) -> Iterator[Pair]:
 
 
 def _versions(text: Text, measure: Measure | None) -> list[Measure]:
-    """The measure with its unit; and without it, where the unit word may begin something else ("ca 420 mg 1280")."""
+    """The measure with its unit; and without it, where the unit word may begin something else ("ca 420 mg 1280"); and
+    with a second one behind a slash, as a range between two colours of a chart ("nitrate 5/10")."""
     if measure is None:
         return []
+    chips = _between_chips(text, measure)
+    if chips:
+        return [chips]
     bare = without_unit(measure)
     opens_next = any(name.start == bare.stop and name.stop >= measure.stop for name in text.parameters)
     return [measure, bare] if measure.units and opens_next else [measure]
+
+
+def _between_chips(text: Text, measure: Measure) -> Measure | None:
+    second = text.measure_at(measure.stop + 1)
+    slash = text.tokens[measure.stop] if measure.stop < len(text.tokens) else None
+    if (
+        not second
+        or not slash
+        or slash.text != "/"
+        or measure.units
+        or not (slash.glued and text.tokens[second.start].glued)
+    ):
+        return None
+    low, high = measure.number.value, second.number.value
+    longer = second.stop < len(text.tokens) and text.tokens[second.stop].text == "/"
+    if longer or not 0 <= low < high <= max(2.5 * low, 1.0):
+        return None
+    number = replace(
+        measure.number, stop=second.number.stop, value=tidy((low + high) / 2), others=(), low=low, high=high
+    )
+    return Measure(number, second.units, measure.start, second.stop)
 
 
 def pair_of(text: Text, name: Name, measure: Measure, used: frozenset[int]) -> Pair | None:
@@ -78,24 +104,63 @@ def pair_of(text: Text, name: Name, measure: Measure, used: frozenset[int]) -> P
     value = value_of(name.parameter, measure, _digits(text, measure), name.unit)
     if value is None:
         return None
+    value, strange = _strange(text, measure, value)
     number = measure.number
     plausible = 0.75 if name.letter and value.plausible < 1 else 0.98 if name.open else 1.0
     return Pair(
-        name.parameter, value, used, name.start, measure, name.basis, name.of, number.below, number.above, plausible
+        name.parameter,
+        value,
+        used | strange,
+        measure.start,
+        measure,
+        name.basis,
+        name.of,
+        number.below,
+        number.above,
+        plausible,
+    )
+
+
+def _strange(text: Text, measure: Measure, value: Value) -> tuple[Value, frozenset[int]]:
+    """The value, in doubt if a unit that is none of ours stands behind it, or letters that touch the digits and are no
+    words ("1O", "4e3"); and the tokens of these."""
+    stop = measure.stop
+    if measure.units or stop >= len(text.tokens) or any(name.start == stop for name in text.parameters):
+        return value, frozenset()
+    hits = lexicon(TABLE, "foreign_unit").at(text.tokens, stop)
+    if hits:
+        return replace(value, why="which_unit", plausible=0.7), hits[0].span
+    letters = _touching(text, stop)
+    return (replace(value, why="unlikely_value", plausible=0.7) if letters else value), letters
+
+
+def _touching(text: Text, stop: int) -> frozenset[int]:
+    """Letters right behind digits that are no word of ours, with what touches them in turn."""
+    end = stop
+    while (
+        end < len(text.tokens) and text.tokens[end].glued and (text.tokens[end].is_word or text.tokens[end].is_number)
+    ):
+        end += 1
+    first = text.tokens[stop]
+    known = end == stop + 1 and len(first.text) > 1 and first.text in vocabulary()
+    return (
+        frozenset()
+        if known or not first.is_word or not text.tokens[stop - 1].is_number
+        else frozenset(range(stop, end))
     )
 
 
 def _digits(text: Text, measure: Measure) -> str:
-    return next((text.tokens[i].text for i in sorted(measure.number.span) if text.tokens[i].is_number), "")
+    """The digits of the number as typed; of one corrected on the spot, the right ones."""
+    digits = [text.tokens[i].text for i in sorted(measure.number.span) if text.tokens[i].is_number]
+    return digits[-1 if measure.number.old is not None else 0] if digits else ""
 
 
 def _number_first(text: Text) -> Iterator[Pair]:
     """ "8.2 ph", "12 ppm of nitrate", "undetectable nitrites"."""
     for name in text.parameters:
-        for measure in text.measures:
-            back = bridge_back(text, measure.stop)
-            used = _used_backwards(measure, name, back)
-            pair = pair_of(text, name, measure, used) if used and not name.letter else None
+        for measure, used in _measures_before(text, name):
+            pair = pair_of(text, name, measure, used)
             if pair:
                 yield replace(pair, plausible=pair.plausible * 0.96)
         for start in range(max(0, name.start - 5), name.start):
@@ -104,12 +169,26 @@ def _number_first(text: Text) -> Iterator[Pair]:
                 yield from limited(name, limit, limit.span | name.span, None, 0.9)
 
 
-def _used_backwards(measure: Measure, name: Name, back: tuple[int, frozenset[int]] | None) -> frozenset[int] | None:
-    if name.start == measure.stop:
-        return measure.span | name.span
-    if back and back[0] == name.start and back[1] and min(back[1]) == measure.stop and not name.open:
-        return measure.span | back[1] | name.span
-    return None
+def _measures_before(text: Text, name: Name) -> Iterator[tuple[Measure, frozenset[int]]]:
+    """The number right before the name, or with "of", "for" between; "1300 mg" only where such rows are typed so."""
+    if name.letter:
+        return
+    measure = text.measure_ending(name.start)
+    if measure:
+        yield measure, measure.span | name.span
+    for start in range(max(0, name.start - 2), name.start):
+        linked = text.measure_ending(start)
+        back = bridge_back(text, start)
+        if linked and back and back[0] == name.start and back[1] and not name.open:
+            yield linked, linked.span | back[1] | name.span
+    symbol = text.measure_ending(name.stop)
+    if symbol and symbol.number.stop == name.start and _in_row_of_such(text, symbol):
+        yield without_unit(symbol), symbol.span
+
+
+def _in_row_of_such(text: Text, measure: Measure) -> bool:
+    """Whether another name with its number before it ends where this number begins: "420 ca 1300 mg"."""
+    return any(n.stop == measure.start and text.measure_ending(n.start) for n in text.parameters if not n.letter)
 
 
 def limited(name: Name, limit: Hit, used: frozenset[int], of: str | None, plausible: float = 1.0) -> Iterator[Pair]:
@@ -165,7 +244,7 @@ def _unnamed(parameter: str, value: Value, measure: Measure) -> Pair:
 def _unit_alone(text: Text, measure: Measure, unit: str, value: Value) -> bool:
     """A "c" may be a cup, an "f" or "ms" nothing: alone they must touch the digits and give a usual value."""
     word = text.tokens[measure.number.stop].text
-    return len(word) > 2 or word == "°" or (text.tokens[measure.number.stop].glued and value.plausible == 1.0)
+    return len(word) > 2 or word in ("°", "sg") or value.plausible == 1.0
 
 
 def _is_gravity(text: Text, measure: Measure) -> bool:
@@ -189,7 +268,7 @@ def _with_basis(text: Text, pair: Pair) -> Pair:
 
 
 def _with_before(text: Text, pair: Pair) -> Pair:
-    """ "8.0 was 8.2", "20 up from 10": the value of before is only told; "from 8.1 to 8.3": the last one counts."""
+    """ "8.0 was 8.2", "20 up from 10": the value of before is only told."""
     stop = max(pair.used) + 1
     at = stop + 1 if stop < len(text.tokens) and text.tokens[stop].text in ("(", ",") else stop
     for hit in lexicon(TABLE, "trend").at(text.tokens, at):

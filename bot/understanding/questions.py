@@ -2,13 +2,20 @@
 
 The inputs are named as contract section 2 names them; the whole convention, with the words that an input may be
 (`ask`, `to_unit`, `reference`, `model`, `strength_basis`, `form` ...), stands at the head of facts/topics.toml.
-Each number stays in the unit it was said in; nothing is converted, guessed or refused here: that is the work of science.
+Each number stays in the unit it was said in; nothing is converted, guessed or refused here: science does that.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
 from bot.items import Quantity, Question
+from bot.understanding.claims import Claim
+from bot.understanding.questions_claimed import claim_of
+from bot.understanding.questions_parts import Clause, clauses_in, part_of
 from bot.understanding.questions_topic import (
+    OTHER,
     Found,
     Parts,
     answer_unit,
@@ -24,13 +31,57 @@ from bot.understanding.text import Text
 Inputs = dict[str, Quantity | str]
 
 
-def question_in(text: Text) -> Question:
-    """The text taken as one question; `other` where no sum is meant."""
-    parts = parts_of(text, _names(text))
-    found = best_topic(text, parts)
-    if found is None:
-        return Question("other", {}, text=text.raw)
-    return Question(found.topic, _inputs(found, text, parts), tank=text.situation.tank, text=text.raw)
+def claims(text: Text) -> Iterable[Claim]:
+    """What of a message is asked; a value told in a sentence of its own is left to be stored as well."""
+    for ask in _asks(text):
+        claim = claim_of(text, ask.question, ask.part, ask.parts, ask.found, ask.clauses)
+        if claim:
+            yield claim
+
+
+def asked(text: Text) -> tuple[Question, ...]:
+    """The questions of a text that is nothing else; one of topic `other` where no sum is meant."""
+    return tuple(ask.question for ask in _asks(text))
+
+
+@dataclass(frozen=True)
+class _Ask:
+    """A question, the part of the text that it was read from, and the clauses that ask it."""
+
+    question: Question
+    part: Text
+    parts: Parts
+    found: Found | None
+    clauses: tuple[Clause, ...]
+
+
+def _asks(text: Text) -> list[_Ask]:
+    """One for each asking clause that is a sum of its own, else one for the whole."""
+    clauses = clauses_in(text)
+    asking = [clause for clause in clauses if clause.asks]
+    said = [clause for clause in clauses if not clause.asks]
+    each = [_ask(text, [*said, clause], (clause,)) for clause in asking] if len(asking) > 1 else []
+    if each and all(ask.found and _has_own(ask, text) for ask in each):
+        return each
+    return [_ask(text, clauses, tuple(asking) or clauses)]
+
+
+def _ask(text: Text, seen: Sequence[Clause], asking: tuple[Clause, ...]) -> _Ask:
+    part = part_of(text, seen)
+    parts = parts_of(part, _names(part))
+    found = best_topic(part, parts)
+    question = Question(OTHER, {}, text=text.raw)
+    if found:
+        question = Question(found.topic, _inputs(found, part, parts), text=text.raw)
+    return _Ask(question, part, parts, found, asking)
+
+
+def _has_own(ask: _Ask, text: Text) -> bool:
+    """Whether a number of the asking clause itself has a place in the sum."""
+    clause = ask.clauses[0]
+    start, end = text.tokens[clause.start].start, text.tokens[clause.stop - 1].end
+    slots = ask.found.filling.slots.values() if ask.found else ()
+    return any(start <= ask.part.tokens[amount.start].start < end for amount in slots)
 
 
 def _names(text: Text) -> frozenset[int]:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 
+from bot.facts.load import table
 from bot.items import Quantity
 from bot.understanding.lexicon import lexicon, phrases
 from bot.understanding.numerals import Number, numeral_at
@@ -93,7 +95,7 @@ def _amount(tokens: Sequence[Token], number: Number) -> Amount:
 
 
 def _belongs_to_next(tokens: Sequence[Token], start: int, stop: int, units: Sequence[Unit]) -> bool:
-    """ "ca 420 mg 1280", "alk 8 kh": a unit word that is also a parameter's, with a number right behind it; "24 in a"."""
+    """ "ca 420 mg 1280", "alk 8 kh": a unit word that is also a parameter's, with a number behind it; "24 in a"."""
     if tokens[start].text == "in" and not tokens[start].glued:
         return stop < len(tokens) and (tokens[stop].text in ("a", "an", "the", "my", "our") or tokens[stop].is_number)
     if stop >= len(tokens):
@@ -225,18 +227,23 @@ def loose_units(text: Text, amounts: Sequence[Amount]) -> tuple[tuple[int, Unit]
 def _may_be_wanted(tokens: Sequence[Token], place: int, stop: int) -> bool:
     before = tokens[place - 1].text if place else ""
     asked_for = before in ("in", "to", "as", "many", "=", "of", "into")
-    if tokens[place].text in _ONLY_ASKED and not asked_for:
+    if tokens[place].text in _no_wish("asked") and not asked_for:
         return False
-    if (tokens[place].text in _NOT_LOOSE and stop - place == 1) or before in ("per", "/", "a", "an", "each", "every"):
+    if (tokens[place].text in _no_wish("never") and stop - place == 1) or before in (
+        "per",
+        "/",
+        "a",
+        "an",
+        "each",
+        "every",
+    ):
         return False
     if tokens[place].text in ("mg", "sg", "ppt") and stop < len(tokens) and tokens[stop].is_number:
         return False
     return asked_for or len(tokens[place].text) > 1 or stop - place > 1
 
 
-_NOT_LOOSE = frozenset(
-    phrases(
-        "in, us, ms, meter, metre, meters, pump, pumps, jug, jugs, bucket, buckets, keys, lit, dash, #, ', \", sat, deg, m, d, °"
-    )
-)
-_ONLY_ASKED = frozenset(phrases("qt, kh, gh, dkh, dgh, caco3, pt"))
+@cache
+def _no_wish(group: str) -> frozenset[str]:
+    """Unit words that, said alone, are no wish for a unit: `never`, or unless `asked` for ("in dkh")."""
+    return frozenset(phrases(table("words_questions")["no_wish"][group]))

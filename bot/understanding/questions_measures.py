@@ -1,4 +1,4 @@
-"""What a number of a question measures in a given place, in the unit as said; a bare number takes the customary unit."""
+"""What a number of a question measures in a given place, in the unit as said; a bare one in the customary unit."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ _TIME_NAMES = ("day", "week", "month", "h", "min", "year")
 
 @dataclass(frozen=True)
 class Context:
-    """What the rest of the question says of units: the habit, the parameter it is about, the units of its other numbers."""
+    """What the rest of the question tells: the habit, the parameter it is about, the units of its other numbers."""
 
     metric: bool = False
     parameter: str | None = None
@@ -27,13 +27,13 @@ class Context:
         if not amount.bare or kind == "fold":
             return 0.8 + _unlike(amount, kind)
         if kind in _NEED_A_UNIT:
-            return (-1.5 if kind == "share" else -0.5) if pull >= _NEEDED_PULL else -3.0
+            return (-2.0 if kind == "share" else -0.5) if pull >= _NEEDED_PULL else -3.0
         return _bare_likely(amount, kind, pull)
 
 
 def _unlike(amount: Amount, kind: str) -> float:
     """What speaks against a meaning although the unit allows it."""
-    if kind == "temperature" and abs(amount.value) < 4 or kind == "difference" and amount.value > 25:
+    if (kind == "temperature" and abs(amount.value) < 4) or (kind == "difference" and amount.value > 25):
         return -1.5
     stripped = kind in _STRIPPED and not any(unit.measures in _STRIPPED[kind][0] for unit in amount.units)
     return -1.8 if stripped else 0.0
@@ -70,7 +70,7 @@ def _bare_likely(amount: Amount, kind: str, pull: float) -> float:
 
 def looks_like_sg(value: float) -> bool:
     """Whether a bare number is a specific gravity as people type it: 1.0xx, a slip such as 1.25, or "1025"."""
-    return 0.98 <= value < 1.3 and value != 1 and round(value, 1) != value or 1000 < value <= 1046
+    return (0.98 <= value < 1.3 and value != 1 and round(value, 1) != value) or 1000 < value <= 1046
 
 
 def measured(amount: Amount, kind: str, context: Context) -> Quantity | None:

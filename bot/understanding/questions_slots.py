@@ -30,21 +30,23 @@ _CORE_MORE = 0.3
 @dataclass(frozen=True)
 class Placed:
     """An amount with the cue words before and behind it, each with its pull (1 beside the number); `joined`: how near
-    the number before it stands."""
+    the number before it stands; `named`: the parameter right before it."""
 
     amount: Amount
     joined: float
+    named: str | None
     before: Mapping[str, float]
     after: Mapping[str, float]
 
 
 @dataclass(frozen=True)
 class Filling:
-    """Amounts put into the slots of a topic; `score` says how well they fit."""
+    """Amounts put into the slots of a topic; `score` says how well they fit, `whole` that the sum can live on them."""
 
     score: float
     slots: Mapping[str, Amount]
     values: Mapping[str, Quantity]
+    whole: bool = False
 
 
 def placed(text: Text, amounts: Sequence[Amount]) -> tuple[Placed, ...]:
@@ -56,6 +58,7 @@ def placed(text: Text, amounts: Sequence[Amount]) -> tuple[Placed, ...]:
         Placed(
             a,
             _nearness(text, edges[i], a.start) if i else 0.0,
+            _named(text, a.start),
             _before(text, hits, edges[i], amounts, i),
             _after(text, hits, starts[i], amounts, i),
         )
@@ -71,7 +74,7 @@ def filled(topic: str, numbers: Sequence[Placed], context: Context, barred: froz
     chosen, score = _best(choices, numbers, table_of)
     slots = {slot: numbers[i].amount for i, slot in chosen.items()}
     values = {slot: choices[i][slot].value for i, slot in chosen.items()}
-    return Filling(score, slots, values)
+    return Filling(score, slots, values, _wholeness(table_of["core"], frozenset(slots)) > 0)
 
 
 def _wholeness(cores: Sequence[Sequence[str]], slots: frozenset[str]) -> float:
@@ -157,8 +160,32 @@ def _fit(slot: Mapping[str, Any], number: Placed, context: Context) -> _Fit | No
     for kind, plain in slot["measures"].items():
         value = measured(number.amount, kind, context)
         if value and not (number.amount.bare and value.value > slot.get("most", inf)):
-            fits.append(_Fit(plain + pull + context.likely(number.amount, kind, pull), value))
+            likely = context.likely(number.amount, kind, pull) - _MISNAMED * _is_misnamed(number, kind)
+            fits.append(_Fit(plain + pull + likely, value))
     return max(fits, key=lambda fit: fit.score, default=None)
+
+
+def _is_misnamed(number: Placed, kind: str) -> bool:
+    """Whether the word right before a bare number says that it is something else ("ph 6.5" is no nitrate)."""
+    return bool(number.named and number.amount.bare and kind not in _NAMED.get(number.named, _CONCENTRATION))
+
+
+_MISNAMED = 3.0
+_CONCENTRATION = ("concentration", "parameter", "rate")
+_NAMED = {
+    "ph": ("ph",),
+    "temperature": ("temperature", "difference"),
+    "alkalinity": ("alkalinity", "parameter", "rate"),
+    "hardness": ("hardness", "parameter", "rate"),
+    "salinity": ("salinity", "conductivity"),
+}
+
+
+def _named(text: Text, start: int) -> str | None:
+    """The parameter whose name stands right before the number."""
+    hits = [hit for hit in text.hits("words_questions", "cues") if hit.meaning in ("ph", "temperature", "salinity")]
+    hits += text.hits("words_questions", "parameter")
+    return next((hit.meaning for hit in hits if hit.stop == start), None)
 
 
 def _left_out(amount: Amount) -> float:

@@ -17,10 +17,18 @@ from bot.understanding.questions_words import forms_in, no_numbers, parameter_in
 from bot.understanding.text import Text
 from bot.understanding.units import Unit
 
-TOPICS: tuple[str, ...] = tuple(
-    "salt_mix salinity_change top_off dilution dose bleach_solution dechlorination rinse free_ammonia heating "
-    "temperature_blend float_time drip_rate volume turnover treatment oxygen co2 convert".split()
-)
+OTHER = "other"
+
+
+@cache
+def topics() -> tuple[str, ...]:
+    """The topics that are sums."""
+    return tuple(topic for topic in table("topics") if topic != OTHER)
+
+
+_NOT_OWN = 3.0
+"""What a topic loses that has none of its own words, where another has them and its numbers too."""
+_OWN = 1.3
 _WEIGHTS = {"strong": (3.0, 5.0), "fair": (0.8, 2.4), "against": (-1.5, 4.5)}
 """What one word of the group is worth, and the most that all of them together are."""
 
@@ -59,10 +67,11 @@ def parts_of(text: Text, taken: frozenset[int] = frozenset()) -> Parts:
 def best_topic(text: Text, parts: Parts) -> Found | None:
     """The topic that explains the question best; None where nothing speaks for any."""
     numbers = placed(text, parts.amounts)
-    evidence = {topic: evidence_for(topic, text) + _conversion(topic, parts) for topic in TOPICS}
-    likely = [topic for topic in TOPICS if evidence[topic] > 0]
-    found = [Found(t, evidence[t], filled(t, numbers, parts.context, _barred(t, text))) for t in likely]
-    best = max(found, key=lambda each: each.score, default=None)
+    evidence = {topic: evidence_for(topic, text) + _conversion(topic, parts) for topic in topics()}
+    likely = {topic: words for topic, words in evidence.items() if words > 0}
+    found = [Found(t, words, filled(t, numbers, parts.context, _barred(t, text))) for t, words in likely.items()]
+    own = {each.topic for each in found if each.filling.whole and each.words >= _OWN}
+    best = max(found, key=lambda each: each.score - (_NOT_OWN if own and each.topic not in own else 0), default=None)
     return best if best and not _is_judgement(text, best) else None
 
 
@@ -139,7 +148,9 @@ def _conversion(topic: str, parts: Parts) -> float:
     given = {unit.measures for each in parts.amounts for unit in each.units}
     given |= {"salinity"} if any(each.bare and 1 < each.value < 1.3 for each in parts.amounts) else set()
     same = any(wanted & (given & group) or (wanted & group and given & group) for group in _SAME)
-    return 2.0 if same and len(parts.amounts) <= 2 else 0.0
+    if same:
+        return 2.0 if len(parts.amounts) <= 2 else 0.0
+    return 0.0 if wanted & {"mass"} and given & {"volume"} else -4.0
 
 
 _SAME = (

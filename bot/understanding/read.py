@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 from bot.items import Situation, Understood
-from bot.understanding import corrections, names_claimed, readings, times_claimed
+from bot.understanding import corrections, names_claimed, questions, readings, times_claimed
 from bot.understanding.claims import Claim, choose
 from bot.understanding.doubts import nothing_understood, with_bare_numbers
 from bot.understanding.kinds import KINDS
@@ -18,6 +18,7 @@ PROVIDERS: tuple[Callable[[Text], Iterable[Claim]], ...] = (
     names_claimed.claims,
     times_claimed.claims,
     readings.claims,
+    questions.claims,
     corrections.claims,
     *KINDS,
 )

@@ -16,7 +16,8 @@ from bot.understanding.values import near_misses
 
 def claims(text: Text) -> Iterator[Claim]:
     """One for each pair of a name and a number; one for each row of names with its numbers."""
-    for pair in (*pairs_in(text), *inherited_in(text)):
+    pairs = pairs_in(text)
+    for pair in (*pairs, *inherited_in(text, pairs)):
         yield _claim(text, (pair,))
     for row in rows_in(text):
         yield _claim(text, row)
@@ -51,7 +52,8 @@ def _claim(text: Text, pairs: Sequence[Pair]) -> Claim:
     used = frozenset(i for pair in pairs for i in pair.used)
     plausible = min(pair.plausible * pair.value.plausible for pair in pairs)
     items = tuple(as_item(text, pair) for pair in pairs)
-    return Claim(items, used, weigh(text.tokens, used, plausible), place=min(pair.place for pair in pairs))
+    water = next((pair.of for pair in pairs if pair.of), None)
+    return Claim(items, used, weigh(text.tokens, used, plausible), place=min(p.place for p in pairs), water=water)
 
 
 def _skipped(text: Text) -> Iterator[Claim]:

@@ -45,6 +45,8 @@ def _ended(text: Text, name: Hit) -> Iterator[Claim]:
     )
     for start in dict.fromkeys((name.stop, place)):
         for hit in lexicon("words_controls", "wait_done").at(text.tokens, start)[:1]:
+            if name.meaning == "pump_off" and word(text, hit.start) in ("off", "out", "up", "over", "is", "are"):
+                continue
             used = name.span | frozenset(range(name.stop, hit.stop))
             yield from _told(text, name, used, Control("done", wait=name.meaning))
 
@@ -70,25 +72,30 @@ def _told(text: Text, name: Hit, used: frozenset[int], control: Control) -> Iter
 
 
 def _more(text: Text, names: Sequence[Hit]) -> Iterator[Claim]:
-    """ "+5", "10 more min", "give it another 10", "wait 15", "give the drip another 15 min"."""
+    """ "+5", "10 more min", "give it another 10", "wait 15", "give the drip another 15 min": nothing else in the message."""
     for measure in text.measures:
-        stretch = phrase(text, measure.start) if word(text, measure.start - 1) != "+" else clause(text, measure.start)
+        stretch = clause(text, measure.start)
         minutes = _minutes(text, measure.start)
-        start, stop = measure.start, max(measure.stop, _stop_of_length(text, measure.start))
-        if minutes is None or not 0 < minutes <= 24 * 60:
+        own = range(measure.start, max(measure.stop, _stop_of_length(text, measure.start)))
+        if minutes is None or not 0 < minutes <= _MOST_MORE or not _alone(text, stretch):
             continue
-        around = [i for i in stretch if not start <= i < stop]
-        more = lexicon("words_controls", "more").words() | {"+", "min", "mins", "minutes", "m"}
         name = next((n for n in names if n.start in stretch), None)
-        known = {i for i in around if word(text, i) in more or word(text, i) in _SMALL or (name and i in name.span)}
-        telling = [i for i in around if word(text, i) in more - {"needs", "need"}]
-        if telling and len(known) == len(around) and _alone(text, stretch):
+        if _asks_for_more(text, [i for i in stretch if i not in own], name):
+            control = Control("snooze", minutes=minutes, wait=name.meaning if name else None)
             used = frozenset(stretch)
-            yield Claim(
-                (Control("snooze", minutes=minutes, wait=name.meaning if name else None),),
-                used,
-                weigh(text.tokens, used, 1.25),
-            )
+            yield Claim((control,), used, weigh(text.tokens, used, 1.25))
+
+
+_MOST_MORE = 24 * 60.0
+
+
+def _asks_for_more(text: Text, around: list[int], name: Hit | None) -> bool:
+    """A word for "more" stands there, and beside it only its own little words and the name of the wait."""
+    sure, little = (lexicon("words_controls", group).words() for group in ("more", "more_little"))
+    plus = {i for i in around if word(text, i) == "+"}
+    told = {i for i in around if word(text, i) in sure} | plus
+    known = told | {i for i in around if word(text, i) in little or word(text, i) in _SMALL or (name and i in name.span)}
+    return bool(told) and len(known) == len(around)
 
 
 def _alone(text: Text, stretch: range) -> bool:

@@ -193,7 +193,7 @@ def _units(text: Text, hit: Hit) -> Iterator[Claim]:
 
 def _copy(text: Text, hit: Hit) -> Iterator[Claim]:
     inside = clause(text, hit.start)
-    tank, _ = tank_in(text, range(hit.stop, inside.stop))
+    tank, _ = tank_in(text, range(hit.start, inside.stop))
     if tank:
         yield _made(text, "copy", inside, {"from": tank})
 

@@ -39,6 +39,7 @@ class _Settling:
     def _reading(self, item: Reading, claim: Claim) -> Reading:
         """At the place that covers it; a vat's water is a batch."""
         place = self.cover.place_of(claim)
+        item = replace(item, of=self.cover.water_of(claim) or item.of)
         if place and place.vat and item.of in ("tank", "batch"):
             return replace(item, vat=item.vat or place.options[0], of="batch")
         return replace(item, tank=item.tank or self._named(claim) or self._in_hand(claim))

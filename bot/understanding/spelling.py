@@ -1,6 +1,6 @@
 """Thumb slips: an unknown word becomes the one known word of the trade, or of a tank's name, that is nearest to it.
 
-Only words of five letters and more are mended, only when exactly one known word is near enough (one slip, from nine
+Only words of five letters and more are mended, only when all the nearest known words mean the same (one slip, from nine
 letters on two; letters changed about count as one), and never a word that is known itself. rapidfuzz is loaded only
 when there is such a word.
 """
@@ -8,10 +8,11 @@ when there is such a word.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import cache
 
 from bot.facts.load import table
-from bot.understanding.lexicon import vocabulary
+from bot.understanding.lexicon import meanings_of, vocabulary
 from bot.understanding.tokens import Token, respelt, tokenise
 
 _SHORTEST = 5
@@ -23,6 +24,13 @@ def mended(tokens: Sequence[Token], names: frozenset[str]) -> tuple[Token, ...]:
 
 
 def _mended(token: Token, names: frozenset[str]) -> Token:
+    if (
+        token.is_word
+        and token.text.endswith("'s")
+        and token.text not in vocabulary()
+        and token.text[:-2] in vocabulary()
+    ):
+        return replace(token, text=token.text[:-2])
     if not token.is_word or len(token.text) < _SHORTEST or not token.text.isalpha() or len(token.text) > 20:
         return token
     if token.text in vocabulary() or _begins_one(token.text, names) or _inflected(token.text):
@@ -53,8 +61,9 @@ def _nearest(word: str, names: frozenset[str]) -> str | None:
             if distance <= slips:
                 near[known] = distance
     best = min(near.values(), default=0)
-    nearest = [known for known, distance in near.items() if distance == best]
-    return nearest[0] if len(nearest) == 1 else None
+    nearest = sorted(known for known, distance in near.items() if distance == best)
+    shared = frozenset.intersection(*map(meanings_of, nearest)) if nearest else frozenset()
+    return max(nearest, key=lambda known: len(meanings_of(known))) if len(nearest) == 1 or shared else None
 
 
 def _same_opening(known: str, word: str) -> bool:

@@ -110,18 +110,29 @@ def _together(values: list[float], stop: int) -> Spoken:
 
 
 def _cardinal(tokens: Sequence[Token], start: int) -> tuple[float, int] | None:
-    """A whole number in words and where it ends: "seventy eight", "a hundred and ten", "two thousand"."""
-    base = _below_hundred(tokens, start) or _a_hundred(tokens, start)
+    """A whole number in words and where it ends: "seventy eight", "a hundred and ten", "one thousand three hundred"."""
+    base = _hundreds(tokens, start)
     if base is None:
         return None
-    value, place = base
-    while (scale := word_value(tokens, place, "scale")) and value < 1000 and value:
-        value, place = value * scale[0], scale[1]
-        rest_at = place + 1 if place < len(tokens) and tokens[place].text == "and" else place
-        rest = _below_hundred(tokens, rest_at)
-        if rest:
-            return value + rest[0], rest[1]
-    return value, place
+    scale = word_value(tokens, base[1], "scale")
+    if not scale or scale[0] < 1000 or base[0] >= 1000:
+        return base
+    rest = _hundreds(tokens, _past_and(tokens, scale[1]))
+    return (base[0] * 1000 + rest[0], rest[1]) if rest else (base[0] * 1000, scale[1])
+
+
+def _hundreds(tokens: Sequence[Token], start: int) -> tuple[float, int] | None:
+    """ "three hundred and fifty", "a hundred", "fifty", "thirteen hundred"."""
+    base = _below_hundred(tokens, start) or _a_hundred(tokens, start)
+    scale = word_value(tokens, base[1], "scale") if base else None
+    if base is None or not scale or scale[0] != 100 or not base[0]:
+        return base
+    rest = _below_hundred(tokens, _past_and(tokens, scale[1]))
+    return (base[0] * 100 + rest[0], rest[1]) if rest and rest[0] else (base[0] * 100, scale[1])
+
+
+def _past_and(tokens: Sequence[Token], place: int) -> int:
+    return place + 1 if place < len(tokens) and tokens[place].text == "and" else place
 
 
 def _a_hundred(tokens: Sequence[Token], start: int) -> tuple[float, int] | None:

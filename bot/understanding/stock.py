@@ -32,7 +32,14 @@ def claims(text: Text) -> Iterator[Claim]:
 
 
 def _things(text: Text) -> list[Hit]:
-    return list(found_with_plurals(text, TABLE, "thing"))
+    """Every supply named; words that stand together are one ("floss rolls")."""
+    joined: list[Hit] = []
+    for hit in found_with_plurals(text, TABLE, "thing"):
+        if joined and joined[-1].stop == hit.start:
+            joined[-1] = Hit(joined[-1].start, hit.stop, hit.meaning)
+        else:
+            joined.append(hit)
+    return joined
 
 
 def _moved(text: Text, verb: Hit) -> Iterator[Claim]:
@@ -119,7 +126,7 @@ def _month(text: Text, place: int) -> tuple[date | None, int]:
 def _counted(text: Text, verb: Hit) -> Iterator[Claim]:
     """ "van count strips 14, carbon 3": each thing with its number."""
     inside = line(text, verb.start)
-    if past_small(text, inside.start, verb.start + 1, ("the", "a", "my", "monthly", ":")) != verb.start:
+    if any(word(text, i) not in ("the", "a", "my", "monthly", ":", "van", "shop") for i in range(inside.start, verb.start)):
         return
     place_name = next(
         (h.meaning for h in text.hits(TABLE, "place") if h.start in inside),

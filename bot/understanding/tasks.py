@@ -68,11 +68,16 @@ def _opens(text: Text, hit: Hit) -> bool:
 
 
 def _job(text: Text, hit: Hit, start: int, plausible: float) -> Iterator[Claim]:
+    """Up to the next comma; over commas while a list goes on; and, where nothing better explains the rest, to the end."""
     if hit.meaning == "tell" and not _somebody(text, hit.stop):
         return
     whole = sentence(text, hit.start)
-    for stop in dict.fromkeys((_end(text, hit.stop, whole), whole.stop)):
-        claim = _claim(text, hit, start, range(hit.start, stop), plausible)
+    first = _end(text, hit.stop, whole)
+    listed = first
+    while word(text, listed) == "," and _is_list(text, clause(text, listed + 1)):
+        listed = clause(text, listed + 1).stop
+    for stop in dict.fromkeys((first, listed, whole.stop)):
+        claim = _claim(text, hit, start, range(hit.start, stop), plausible if stop <= listed else plausible - 0.4)
         if claim:
             yield claim
 
@@ -81,6 +86,16 @@ def _end(text: Text, place: int, whole: range) -> int:
     while place < whole.stop and word(text, place) not in (",", "then"):
         place += 1
     return place
+
+
+def _is_list(text: Text, inside: range) -> bool:
+    """A clause of supplies and numbers only: "order salt, carbon and 2 socks"; or one that only says when or who."""
+    groups = (("words_setup", "thing"), ("words_events", "thing"))
+    spans = [h.span for name, group in groups for h in text.hits(name, group)] + [w.span for w in text.ahead]
+    rhythm = rhythm_in(text, inside)
+    known = {i for span in spans for i in span} | (rhythm.used if rhythm else frozenset())
+    rest = [i for i in inside if i not in known and not text.tokens[i].is_number and word(text, i) not in _EDGE | {"more", "new"}]
+    return bool(len(inside)) and not rest
 
 
 def _claim(text: Text, hit: Hit, start: int, stretch: range, plausible: float) -> Claim | None:
@@ -94,13 +109,8 @@ def _claim(text: Text, hit: Hit, start: int, stretch: range, plausible: float) -
     named = frozenset(i for m in text.mentions if m.plausible >= 1 for i in m.span)
     item = _item(text, _said(text, body), parts)
     return Claim(
-        (item,), used - named | hit.span, weigh(text.tokens, used - named, plausible - 0.15 * _crowded(text, body))
+        (item,), used - named | hit.span, weigh(text.tokens, used - named, plausible)
     )
-
-
-def _crowded(text: Text, body: list[int]) -> bool:
-    """The text runs over a comma: better two things than one, where the second can be read."""
-    return any(word(text, i) == "," for i in body)
 
 
 def _item(text: Text, said: str, parts: _Parts) -> Item:
@@ -137,7 +147,9 @@ def _with_lead(text: Text, start: int, stop: int) -> set[int]:
 
 
 def _when(text: Text, stretch: range) -> Instant | None:
+    shares = {m.start for m in text.measures if m.number.share and m.units}
     found = [w for w in text.ahead if w.start in stretch and w.stop <= stretch.stop and not w.is_now]
+    found = [w for w in found if w.start not in shares]
     found = [w for w in found if w.at >= text.situation.now or not w.exact]
     return found[0] if found else None
 
@@ -209,6 +221,6 @@ def _by_day(text: Text) -> Iterator[Claim]:
         later = next((h for h in text.hits("words_tasks", "later") if h.start in inside), None)
         if rhythm or (later and later.meaning == "next_visit"):
             start = Hit(inside.start, inside.start, "work")
-            claim = _claim(text, start, inside.start, inside, 0.7)
+            claim = _claim(text, start, inside.start, inside, 1.1 if rhythm else 0.7)
             if claim:
                 yield claim

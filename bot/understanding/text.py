@@ -68,6 +68,13 @@ class Text:
         """Where something that is measured is named."""
         return names_in(self.tokens)
 
+    @cached_property
+    def passable(self) -> dict[int, int]:
+        """Where tanks and times begin, and where they end: they may stand between a name and its number. Not "at 8",
+        which may be the number itself."""
+        told = [i for i in self.past if i.stop - i.start != 2 or not self.tokens[i.stop - 1].is_number]
+        return {each.start: each.stop for each in (*self.mentions, *told)}
+
     @property
     def metric(self) -> bool:
         return self.situation.units == "metric"
@@ -84,4 +91,16 @@ class Text:
 
     def measure_at(self, place: int) -> Measure | None:
         """The measure that begins at this token."""
-        return next((measure for measure in self.measures if measure.start == place), None)
+        return self._measures_by_start.get(place)
+
+    def measure_ending(self, stop: int) -> Measure | None:
+        """The measure whose last token is just before this one."""
+        return self._measures_by_stop.get(stop)
+
+    @cached_property
+    def _measures_by_start(self) -> dict[int, Measure]:
+        return {measure.start: measure for measure in self.measures}
+
+    @cached_property
+    def _measures_by_stop(self) -> dict[int, Measure]:
+        return {measure.stop: measure for measure in self.measures}

@@ -113,7 +113,9 @@ def _dated(tokens: Sequence[Token], place: int, calendar: Calendar) -> Instant |
     found = _day_part(tokens, place, calendar) or _day(tokens, place, calendar)
     if found is None:
         return None
-    clock = clock_at(tokens, _past_mark(tokens, found.stop), found.exact or None)
+    place = _past_mark(tokens, found.stop)
+    opened = found.exact or (place > found.stop and tokens[found.stop].text in ("at", "@"))
+    clock = clock_at(tokens, place, opened or None)
     if clock:
         at = _on(calendar, found.at.date(), clock.time(found.at.hour if found.exact else None))
         return replace(found, stop=clock.stop, at=at, exact=True)

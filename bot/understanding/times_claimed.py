@@ -9,7 +9,8 @@ from bot.understanding.text import Text
 
 
 def claims(text: Text) -> Iterator[Claim]:
-    """One for each instant, as it lies behind; tasks and waits take theirs for themselves."""
+    """One for each instant, as it lies behind; a bare "today" is as good as now. Tasks and waits take theirs for themselves."""
     for instant in text.past:
         weight = weigh(text.tokens, instant.span, 0.9)
-        yield Claim((), instant.span, weight, covers=When(None if instant.is_now else instant.at, instant.doubt))
+        now = instant.is_now or (not instant.exact and instant.day == text.situation.now.date())
+        yield Claim((), instant.span, weight, covers=When(None if now else instant.at, instant.doubt))

@@ -31,8 +31,9 @@ def value_of(parameter: str, measure: Measure, typed: str, named_unit: str | Non
     written ("025" is 1.025); `named_unit`: the unit that the parameter's name says ("sg", "dkh")."""
     units = _units(parameter, measure.units)
     if measure.units and not units:
-        return None
-    numbers = _gravity_ways(parameter, measure.number, typed, units[0] if units else named_unit)
+        return _misfit(measure)
+    number = _scaled(parameter, measure)
+    numbers = _gravity_ways(parameter, number, typed, units[0] if units else named_unit)
     options = [_judged(parameter, number, unit) for number in numbers for unit in units or (named_unit,)]
     return _best(options, parameter, bool(measure.units))
 
@@ -76,6 +77,11 @@ _READ_AS = {
     ("alkalinity", "mg/L"): "mg/L CaCO3",
     ("hardness", "mg/L"): "mg/L CaCO3",
     ("alkalinity", "dGH"): "dKH",
+    ("chloride", "g/L"): "mg/L",
+    ("calcium", "g/L"): "mg/L",
+    ("magnesium", "g/L"): "mg/L",
+    ("potassium", "g/L"): "mg/L",
+    ("tds", "g/L"): "mg/L",
 }
 
 
@@ -84,6 +90,24 @@ def _units(parameter: str, units: Iterable[Unit]) -> tuple[str | None, ...]:
     named = [None if u.name == "deg" else _READ_AS.get((parameter, u.name), u.name) for u in units]
     takes_degrees = parameter in ("temperature", "alkalinity", "hardness")
     return tuple(name for name in named if name in _allowed(parameter) or (name is None and takes_degrees))
+
+
+_MEASURED = ("concentration", "salinity", "conductivity", "temperature", "alkalinity", "hardness", "potential", "share")
+
+
+def _misfit(measure: Measure) -> Value | None:
+    """A unit that measures something else than the parameter: asked, if it is a unit of readings at all ("alk 8 ppt")."""
+    unit = measure.unit(*_MEASURED)
+    return Value(measure.number.value, unit.kept_as, why="which_unit", plausible=0.5) if unit else None
+
+
+def _scaled(parameter: str, measure: Measure) -> Number:
+    """Grams a litre are kept as milligrams."""
+    if parameter == "salinity" or not any(unit.name == "g/L" for unit in measure.units):
+        return measure.number
+    number = measure.number
+    ends = [None if end is None else end * 1000 for end in (number.low, number.high)]
+    return replace(number, value=tidy(number.value * 1000), others=(), low=ends[0], high=ends[1])
 
 
 def _gravity_ways(parameter: str, number: Number, typed: str, unit: str | None) -> list[Number]:
@@ -156,6 +180,5 @@ def _span(parameter: str, name: str, unit: str) -> tuple[float, float]:
     if unit in rows:
         low, high = rows[unit]
         return low, high
-    factor = {"ug/L": 1000.0, "g/L": 0.001}[unit]
     low, high = rows["mg/L"]
-    return low * factor, high * factor
+    return low * 1000, high * 1000

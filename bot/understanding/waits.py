@@ -6,8 +6,8 @@ The length is what stands in the clause; a bare number at its end is minutes. Of
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from bot.facts.load import table
 from bot.items import Clarify, Item, Wait
@@ -22,76 +22,116 @@ from bot.understanding.units import Measure
 _ASKING = frozenset(
     ("how", "what", "whats", "what's", "when", "why", "which", "can", "should", "is", "does", "do", "who")
 )
-_GROUPS = ("kind", "kind_alone", "kind_with_length")
 _NOT_MINUTES = ("mix_rest", "quarantine")
 
 
 def claims(text: Text) -> Iterator[Claim]:
     """Every word for a wait, with its length, beginning, amount and what waits."""
-    for hit in text.hits("words_waits", "kind"):
-        yield from _wait(text, hit, sure=True)
-    for hit in text.hits("words_waits", "kind_alone"):
-        yield from _wait(text, hit, sure=_little_else(text, hit))
-    for hit in text.hits("words_waits", "kind_with_length"):
-        yield from _wait(text, hit, sure=False)
+    kinds = _kinds(text)
+    for group in _together(text, kinds):
+        yield from _wait(text, group, kinds)
+
+
+@dataclass(frozen=True)
+class _Kind:
+    """Words for a wait; `sure`: they say one even without a length."""
+
+    start: int
+    stop: int
+    wait: str
+    sure: bool
+
+
+def _kinds(text: Text) -> list[_Kind]:
+    """Every word for a wait in order; of two that overlap the longer."""
+    found = [_Kind(h.start, h.stop, h.meaning, True) for h in text.hits("words_waits", "kind")]
+    found += [_Kind(h.start, h.stop, h.meaning, _little_else(text, h)) for h in text.hits("words_waits", "kind_alone")]
+    found += [_Kind(h.start, h.stop, h.meaning, False) for h in text.hits("words_waits", "kind_with_length")]
+    kept: list[_Kind] = []
+    for kind in sorted(found, key=lambda k: (k.start, k.start - k.stop)):
+        if not kept or kind.start >= kept[-1].stop:
+            kept.append(kind)
+    return kept
+
+
+def _together(text: Text, kinds: Sequence[_Kind]) -> list[list[_Kind]]:
+    """Words for the same wait that stand together are one: "soaking nets in bleach", "acclimating shrimp, drip an hour"."""
+    groups: list[list[_Kind]] = []
+    for kind in kinds:
+        if groups and groups[-1][-1].wait == kind.wait and _same_wait(text, groups[-1][-1], kind):
+            groups[-1].append(kind)
+        else:
+            groups.append([kind])
+    return groups
+
+
+def _same_wait(text: Text, first: _Kind, second: _Kind) -> bool:
+    between = range(first.stop, second.start)
+    if any(d.start in between for d in text.durations) or any(word(text, i) in ("then", ";", ".", "\n") for i in between):
+        return False
+    inside = clause(text, second.start)
+    return first.start in inside or not [i for i in inside if i < second.start and word(text, i) not in _EDGE]
 
 
 def _little_else(text: Text, hit: Hit) -> bool:
     """Beside the word only a tank, an animal, a tool or small words stand in the clause."""
     inside = clause(text, hit.start)
-    things = [
-        *animals_in(text),
-        *text.hits("words_waits", "tool"),
-        *(m for m in text.mentions if m.plausible >= 1),
-        hit,
-    ]
+    things = [*animals_in(text), *text.hits("words_waits", "tool"), *(m for m in text.mentions if m.plausible >= 1), hit]
     known = {i for each in things for i in range(each.start, each.stop)}
     return all(i in known or word(text, i) in _PUT or word(text, i) in _EDGE for i in inside)
 
 
-def _wait(text: Text, hit: Hit, sure: bool) -> Iterator[Claim]:
-    inside = _stretch(text, hit)
+def _wait(text: Text, group: Sequence[_Kind], kinds: Sequence[_Kind]) -> Iterator[Claim]:
+    hit = Hit(group[0].start, group[-1].stop, group[0].wait)
+    span = frozenset(i for kind in group for i in range(kind.start, kind.stop))
+    inside = _stretch(text, hit, kinds)
     last = lasting_in(text, inside) or bare_minutes(text, hit.stop, inside) or _bare_behind_subject(text, hit, inside)
-    if _asked(text, inside) or (not last and not sure) or _denied(text, hit):
+    if _asked(text, inside) or _denied(text, hit) or not (last or any(kind.sure for kind in group)):
         return
-    made = replace(Wait(hit.meaning), step=_step(text, hit))
-    yield _claim(text, hit, inside, made, last)
+    yield _claim(text, hit, span, inside, replace(Wait(hit.meaning), step=_step(text, hit)), last)
 
 
-def _stretch(text: Text, hit: Hit) -> range:
-    """The clause, and past a comma what tells only a length or an amount: "net in bleach, 10 L", "bath, 20 min"."""
-    inside = clause(text, hit.start)
-    start, stop = _own_start(text, hit, inside), inside.stop
-    while word(text, stop) == "," and (more := _only_amount(text, clause(text, stop + 1))):
+def _stretch(text: Text, hit: Hit, kinds: Sequence[_Kind]) -> range:
+    """The clause, and past a comma what tells only a length, an amount or what waits: "net in bleach, 10 L", "dip 5 min, clownfish"."""
+    start, stop = _own_start(text, hit, kinds), clause(text, hit.stop - 1).stop
+    while word(text, stop) == "," and (more := _only_beside(text, clause(text, stop + 1), _free_for_subject(text, range(start, stop), hit))):
         stop = more
-    later = [h.start for h in _all_kinds(text) if h.start >= hit.stop and h.start < stop and h.meaning != hit.meaning]
+    while word(text, start - 1) == "," and start == clause(text, start).start and _only_tools(text, clause(text, start - 2)):
+        start = clause(text, start - 2).start
+    later = [kind.start for kind in kinds if hit.stop <= kind.start < stop and kind.wait != hit.meaning]
     return range(start, min([stop, *later]))
 
 
-def _own_start(text: Text, hit: Hit, inside: range) -> int:
-    """Not before another wait in the same clause ("float 20 min drip 1 hr"), nor before a joining "then" or "and remind"."""
-    earlier = [
-        h.stop for h in _all_kinds(text) if h.stop <= hit.start and h.start >= inside.start and h.meaning != hit.meaning
-    ]
-    lengths = [d.stop for d in text.durations if inside.start <= d.start and d.stop <= hit.start and earlier]
+def _own_start(text: Text, hit: Hit, kinds: Sequence[_Kind]) -> int:
+    """Not before another wait in the same clause ("float 20 min drip 1 hr"), nor before a joining "then"."""
+    inside = clause(text, hit.start)
+    earlier = [k.stop for k in kinds if inside.start <= k.start and k.stop <= hit.start]
+    lengths = [d.stop for d in text.durations if earlier and earlier[-1] <= d.start and d.stop <= hit.start]
     joins = [i + 1 for i in range(inside.start, hit.start) if word(text, i) in ("then", "plus")]
     return max([inside.start, *earlier, *lengths, *joins])
 
 
-def _all_kinds(text: Text) -> tuple[Hit, ...]:
-    return tuple(hit for group in _GROUPS for hit in text.hits("words_waits", group))
+def _free_for_subject(text: Text, inside: range, hit: Hit) -> bool:
+    """No animal or tool has been named yet."""
+    things = (*animals_in(text), *text.hits("words_waits", "tool"))
+    return not any(t.start in inside and not hit.start <= t.start < hit.stop for t in things)
 
 
-def _only_amount(text: Text, inside: range) -> int:
-    """The end of a clause that holds nothing but a length, an instant or an amount of water; else 0."""
+def _only_beside(text: Text, inside: range, subject: bool) -> int:
+    """The end of a clause that holds nothing but a length, an instant, an amount of water or (where it is wanted) what waits; else 0."""
     spans = [*text.durations, *text.past, *(m for m in text.measures if m.unit("volume"))]
-    covered = {i for each in spans for i in each.span}
-    rest = [
-        i
-        for i in inside
-        if i not in covered and word(text, i) not in ("for", "since", "from", "about", "in", "at", "of")
-    ]
+    things = [*animals_in(text), *text.hits("words_waits", "tool")] if subject else []
+    spans += [m for m in text.mentions if m.plausible >= 1]
+    covered = {i for each in spans for i in each.span} | {i for each in things for i in range(each.start, each.stop)}
+    rest = [i for i in inside if i not in covered and word(text, i) not in ("for", "since", "from", "about", "in", "at", "of", "the", "and")]
     return inside.stop if len(inside) and not rest else 0
+
+
+def _only_tools(text: Text, inside: range) -> bool:
+    """ "nets, 2 buckets in bleach": a list of tools goes on past the comma."""
+    tools = {i for hit in text.hits("words_waits", "tool") for i in hit.span}
+    rest = [i for i in inside if i not in tools and not text.tokens[i].is_number and word(text, i) not in _PUT]
+    return bool(tools & set(inside)) and not rest and len(inside) <= 4
 
 
 def _asked(text: Text, inside: range) -> bool:
@@ -126,8 +166,10 @@ def _bare_behind_subject(text: Text, hit: Hit, inside: range) -> Lasting | None:
     return bare_minutes(text, last.start, inside) if last and between and short else None
 
 
-def _claim(text: Text, hit: Hit, inside: range, made: Wait, last: Lasting | None) -> Claim:
-    used = hit.span | (last.used if last else frozenset())
+def _claim(
+    text: Text, hit: Hit, span: frozenset[int], inside: range, made: Wait, last: Lasting | None
+) -> Claim:
+    used = span | (last.used if last else frozenset())
     amount = _amount(text, inside, used)
     used |= amount.span if amount else frozenset()
     subject, named = _subject(text, hit, inside, used)
@@ -186,7 +228,8 @@ def _subject(text: Text, hit: Hit, inside: range, used: frozenset[int]) -> tuple
     """What waits: the words before the phrase, else those behind it; words already used and tanks left out."""
     before = _run(text, range(inside.start, hit.start), used, last=True)
     after = _run(text, range(hit.stop, inside.stop), used, last=False)
-    chosen = before if before and not _is_deed(text, before) else after or _inner(text, hit)
+    between = _run(text, range(hit.start, hit.stop), used, last=False)
+    chosen = between or (before if before and not _is_deed(text, before) else after or _inner(text, hit))
     return (text.typed(chosen.start, chosen.stop), frozenset(chosen)) if chosen else (None, frozenset())
 
 

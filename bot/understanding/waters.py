@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from bot.items import Clarify, Event, Item
+from bot.items import Clarify, Correction, Event, Item
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import (
     amount_after, amount_at, amount_before, clause, hits_in, past_small, small_between, tokens_of, word, words,
 )  # fmt: skip
 from bot.understanding.lexicon import Hit
 from bot.understanding.text import Text
-from bot.understanding.units import Measure
+from bot.understanding.units import Measure, without_unit
 
 _TAIL = frozenset("done complete completed today now with new back in water ro fresh replaced refilled made up".split())
 _BEFORE = frozenset("did a an do doing about approx another the just quick small big little partial did.".split())
@@ -30,6 +30,7 @@ def claims(text: Text) -> Iterator[Claim]:
             yield from _changed(text, hit)
     yield from _added_water(text)
     yield from _to_amount(text)
+    yield from _put_right(text)
 
 
 def _by_head(text: Text, hit: Hit) -> Iterator[Claim]:
@@ -52,9 +53,14 @@ def _amounts(text: Text, hit: Hit, inside: range) -> Iterator[tuple[Measure, flo
     after = amount_after(text, _past_done(text, hit.stop, inside.stop), inside.stop)
     if after and _fits(after):
         yield after, 1.2 if after.units else 1.0
-    before = amount_before(text, hit.start, inside.start)
+    before = amount_before(text, hit.start, inside.start) or _touching(text, hit)
     if before and _fits(before) and (before.units or before.number.share or _opens(text, before, inside)):
         yield before, 1.2
+
+
+def _touching(text: Text, hit: Hit) -> Measure | None:
+    """The number just before "w/c", whose "w" is no unit of it."""
+    return next((without_unit(m) for m in text.measures if m.number.stop == hit.start and m.stop > hit.start), None)
 
 
 def _past_done(text: Text, place: int, stop: int) -> int:
@@ -157,6 +163,20 @@ def _refill(text: Text, measure: Measure, inside: range) -> frozenset[int]:
     if again and verbs & set(words(text, stop, inside.stop)):
         stop = again[0].stop
     return frozenset(range(measure.stop, stop)) | _tail(text, stop, inside)
+
+
+def _put_right(text: Text) -> Iterator[Claim]:
+    """ "wc was 30 gal not 20", "it was 30 gal not 20 gal wc": about an earlier entry, and no new change."""
+    for hit in text.hits("words_events", "head"):
+        inside = clause(text, hit.start)
+        nots = [i for i in inside if word(text, i) == "not"]
+        new = next((m for m in text.measures if nots and m.stop == nots[0] and m.start in inside), None)
+        old = amount_at(text, nots[0] + 1) if nots else None
+        if new and old and hit.meaning in ("water_change", "top_off"):
+            units = new.quantity("share", "volume") or old.quantity("share", "volume")
+            item = Correction(event=hit.meaning, value=new.number.value, unit=units.unit if units else None, old=old.number.value)
+            used = frozenset(range(min(hit.start, new.start), max(hit.stop, old.stop)))
+            yield Claim((item,), used, weigh(text.tokens, used, 1.3))
 
 
 def _added_water(text: Text) -> Iterator[Claim]:

@@ -68,7 +68,9 @@ def words(text: Text, start: int, stop: int) -> list[str]:
 def past_small(text: Text, place: int, stop: int, small: Iterable[str] = SMALL) -> int:
     """The first place from `place` on that holds no small word and names no tank."""
     while place < stop:
-        named = next((m.stop for m in text.mentions if m.start <= place < m.stop and not _names_a_thing(text, place)), 0)
+        named = next(
+            (m.stop for m in text.mentions if m.start <= place < m.stop and not _names_a_thing(text, place)), 0
+        )
         if not named and word(text, place) not in small:
             return place
         place = max(named, place + 1)

@@ -80,7 +80,10 @@ _JOINING = frozenset((",", "and", "&", "n", "+", "with"))
 def _stretch(text: Text, hit: Hit) -> range | None:
     """A sign grown over its neighbours; None where the word alone is too common to be a sign here."""
     inside = clause(text, hit.start)
-    parts = [*((a.start, a.stop) for a in animals_in(text)), *((h.start, h.stop) for h in text.hits("words_animals", "sign"))]
+    parts = [
+        *((a.start, a.stop) for a in animals_in(text)),
+        *((h.start, h.stop) for h in text.hits("words_animals", "sign")),
+    ]
     parts = [part for part in parts if part[0] in inside and part[1] <= inside.stop]
     start, stop = _grown(text, inside, hit.start, hit.stop, parts)
     said = word(text, hit.start) if hit.stop - hit.start == 1 else ""

@@ -94,7 +94,9 @@ def _asks_for_more(text: Text, around: list[int], name: Hit | None) -> bool:
     sure, little = (lexicon("words_controls", group).words() for group in ("more", "more_little"))
     plus = {i for i in around if word(text, i) == "+"}
     told = {i for i in around if word(text, i) in sure} | plus
-    known = told | {i for i in around if word(text, i) in little or word(text, i) in _SMALL or (name and i in name.span)}
+    known = told | {
+        i for i in around if word(text, i) in little or word(text, i) in _SMALL or (name and i in name.span)
+    }
     return bool(told) and len(known) == len(around)
 
 

@@ -126,7 +126,9 @@ def _month(text: Text, place: int) -> tuple[date | None, int]:
 def _counted(text: Text, verb: Hit) -> Iterator[Claim]:
     """ "van count strips 14, carbon 3": each thing with its number."""
     inside = line(text, verb.start)
-    if any(word(text, i) not in ("the", "a", "my", "monthly", ":", "van", "shop") for i in range(inside.start, verb.start)):
+    if any(
+        word(text, i) not in ("the", "a", "my", "monthly", ":", "van", "shop") for i in range(inside.start, verb.start)
+    ):
         return
     place_name = next(
         (h.meaning for h in text.hits(TABLE, "place") if h.start in inside),

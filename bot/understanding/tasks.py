@@ -94,7 +94,11 @@ def _is_list(text: Text, inside: range) -> bool:
     spans = [h.span for name, group in groups for h in text.hits(name, group)] + [w.span for w in text.ahead]
     rhythm = rhythm_in(text, inside)
     known = {i for span in spans for i in span} | (rhythm.used if rhythm else frozenset())
-    rest = [i for i in inside if i not in known and not text.tokens[i].is_number and word(text, i) not in _EDGE | {"more", "new"}]
+    rest = [
+        i
+        for i in inside
+        if i not in known and not text.tokens[i].is_number and word(text, i) not in _EDGE | {"more", "new"}
+    ]
     return bool(len(inside)) and not rest
 
 
@@ -108,9 +112,7 @@ def _claim(text: Text, hit: Hit, start: int, stretch: range, plausible: float) -
     used = frozenset(range(hit.start, hit.stop)) | frozenset(body) | parts.aside | _between(text, hit, body)
     named = frozenset(i for m in text.mentions if m.plausible >= 1 for i in m.span)
     item = _item(text, _said(text, body), parts)
-    return Claim(
-        (item,), used - named | hit.span, weigh(text.tokens, used - named, plausible)
-    )
+    return Claim((item,), used - named | hit.span, weigh(text.tokens, used - named, plausible))
 
 
 def _item(text: Text, said: str, parts: _Parts) -> Item:

@@ -67,7 +67,9 @@ def _together(text: Text, kinds: Sequence[_Kind]) -> list[list[_Kind]]:
 
 def _same_wait(text: Text, first: _Kind, second: _Kind) -> bool:
     between = range(first.stop, second.start)
-    if any(d.start in between for d in text.durations) or any(word(text, i) in ("then", ";", ".", "\n") for i in between):
+    if any(d.start in between for d in text.durations) or any(
+        word(text, i) in ("then", ";", ".", "\n") for i in between
+    ):
         return False
     inside = clause(text, second.start)
     return first.start in inside or not [i for i in inside if i < second.start and word(text, i) not in _EDGE]
@@ -76,7 +78,12 @@ def _same_wait(text: Text, first: _Kind, second: _Kind) -> bool:
 def _little_else(text: Text, hit: Hit) -> bool:
     """Beside the word only a tank, an animal, a tool or small words stand in the clause."""
     inside = clause(text, hit.start)
-    things = [*animals_in(text), *text.hits("words_waits", "tool"), *(m for m in text.mentions if m.plausible >= 1), hit]
+    things = [
+        *animals_in(text),
+        *text.hits("words_waits", "tool"),
+        *(m for m in text.mentions if m.plausible >= 1),
+        hit,
+    ]
     known = {i for each in things for i in range(each.start, each.stop)}
     return all(i in known or word(text, i) in _PUT or word(text, i) in _EDGE for i in inside)
 
@@ -94,9 +101,15 @@ def _wait(text: Text, group: Sequence[_Kind], kinds: Sequence[_Kind]) -> Iterato
 def _stretch(text: Text, hit: Hit, kinds: Sequence[_Kind]) -> range:
     """The clause, and past a comma what tells only a length, an amount or what waits: "net in bleach, 10 L", "dip 5 min, clownfish"."""
     start, stop = _own_start(text, hit, kinds), clause(text, hit.stop - 1).stop
-    while word(text, stop) == "," and (more := _only_beside(text, clause(text, stop + 1), _free_for_subject(text, range(start, stop), hit))):
+    while word(text, stop) == "," and (
+        more := _only_beside(text, clause(text, stop + 1), _free_for_subject(text, range(start, stop), hit))
+    ):
         stop = more
-    while word(text, start - 1) == "," and start == clause(text, start).start and _only_tools(text, clause(text, start - 2)):
+    while (
+        word(text, start - 1) == ","
+        and start == clause(text, start).start
+        and _only_tools(text, clause(text, start - 2))
+    ):
         start = clause(text, start - 2).start
     later = [kind.start for kind in kinds if hit.stop <= kind.start < stop and kind.wait != hit.meaning]
     return range(start, min([stop, *later]))
@@ -123,7 +136,11 @@ def _only_beside(text: Text, inside: range, subject: bool) -> int:
     things = [*animals_in(text), *text.hits("words_waits", "tool")] if subject else []
     spans += [m for m in text.mentions if m.plausible >= 1]
     covered = {i for each in spans for i in each.span} | {i for each in things for i in range(each.start, each.stop)}
-    rest = [i for i in inside if i not in covered and word(text, i) not in ("for", "since", "from", "about", "in", "at", "of", "the", "and")]
+    rest = [
+        i
+        for i in inside
+        if i not in covered and word(text, i) not in ("for", "since", "from", "about", "in", "at", "of", "the", "and")
+    ]
     return inside.stop if len(inside) and not rest else 0
 
 
@@ -166,9 +183,7 @@ def _bare_behind_subject(text: Text, hit: Hit, inside: range) -> Lasting | None:
     return bare_minutes(text, last.start, inside) if last and between and short else None
 
 
-def _claim(
-    text: Text, hit: Hit, span: frozenset[int], inside: range, made: Wait, last: Lasting | None
-) -> Claim:
+def _claim(text: Text, hit: Hit, span: frozenset[int], inside: range, made: Wait, last: Lasting | None) -> Claim:
     used = span | (last.used if last else frozenset())
     amount = _amount(text, inside, used)
     used |= amount.span if amount else frozenset()

@@ -174,7 +174,9 @@ def _put_right(text: Text) -> Iterator[Claim]:
         old = amount_at(text, nots[0] + 1) if nots else None
         if new and old and hit.meaning in ("water_change", "top_off"):
             units = new.quantity("share", "volume") or old.quantity("share", "volume")
-            item = Correction(event=hit.meaning, value=new.number.value, unit=units.unit if units else None, old=old.number.value)
+            item = Correction(
+                event=hit.meaning, value=new.number.value, unit=units.unit if units else None, old=old.number.value
+            )
             used = frozenset(range(min(hit.start, new.start), max(hit.stop, old.stop)))
             yield Claim((item,), used, weigh(text.tokens, used, 1.3))
 

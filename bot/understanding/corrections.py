@@ -5,7 +5,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import datetime
 
 from bot.facts.load import table
 from bot.items import Clarify, Correction, Event, Item, Reading
@@ -90,12 +89,8 @@ def _with_context(text: Text, item: Correction, core: frozenset[int], start: int
     day = _day_near(text, first, max(used) + 1)
     if day:
         used |= day.span
-        item = replace(item, **_said_when(day))
+        item = replace(item, at=day.at) if day.exact else replace(item, date=day.day)
     yield _claim(text, item, used, 1.3)
-
-
-def _said_when(day: Instant) -> dict[str, datetime | object]:
-    return {"at": day.at} if day.exact else {"date": day.day}
 
 
 def _name_before(text: Text, stop: int) -> Name | None:
@@ -139,10 +134,10 @@ def _opening(text: Text, hit: Hit) -> Iterator[Claim]:
             yield _claim(text, item, frozenset(range(hit.start, max(pair.used) + 1)) | pair.used, 1.2)
     measure = text.measure_at(hit.stop) or text.measure_at(hit.stop + 1)
     if measure and measure.stop >= len(text.tokens) - 1:
-        item = _of_measures(text, measure, None)
-        if item:
+        meant = _of_measures(text, measure, None)
+        if meant:
             plausible = 1.1 if measure.number.value.is_integer() else 1.4
-            yield _claim(text, item, frozenset(range(hit.start, measure.stop)), plausible)
+            yield _claim(text, meant, frozenset(range(hit.start, measure.stop)), plausible)
 
 
 def _after_name(text: Text, hit: Hit) -> Iterator[Claim]:

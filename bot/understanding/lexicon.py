@@ -136,7 +136,9 @@ def meanings_of(word: str) -> frozenset[tuple[str, str, str]]:
 @cache
 def _alone() -> dict[str, frozenset[tuple[str, str, str]]]:
     found: dict[str, set[tuple[str, str, str]]] = {}
-    groups = ((name, group, rows) for name in TABLES for group, rows in table(name).items() if isinstance(rows, Mapping))
+    groups = (
+        (name, group, rows) for name in TABLES for group, rows in table(name).items() if isinstance(rows, Mapping)
+    )
     for name, group, rows in groups:
         for meaning, line in rows.items():
             for phrase in phrases(line) if isinstance(line, str) else ():

@@ -141,7 +141,7 @@ def _beside(text: Text, measure: Measure) -> Hit | None:
     water = next(
         (h for p in range(max(0, measure.start - 4), measure.start) for h in _water_at(text, p, measure.start)), None
     )
-    places = {each.start: each.stop for each in (*text.mentions, *text.past)}
+    places = {m.start: m.stop for m in text.mentions} | {i.start: i.stop for i in text.past}
     behind = places.get(measure.stop)
     before = any(_passes_link(text, stop, measure.start) for start, stop in places.items() if start < measure.start)
     ends = _ends_clause(text, measure.stop if behind is None else behind)

@@ -131,7 +131,7 @@ def trade_words() -> frozenset[str]:
 
 def _fit(tokens: Sequence[Token], place: int, name: _Name) -> _Fit | None:
     left = list(name.words)
-    stop, score, used = place, 0.0, []
+    stop, score, used = place, 0.0, list[str]()
     while stop < len(tokens) and left:
         step = _step(tokens, stop, left, opening=not used)
         if step is None:

@@ -73,7 +73,7 @@ class Text:
         """Where tanks and times begin, and where they end: they may stand between a name and its number. Not "at 8",
         which may be the number itself."""
         told = [i for i in self.past if i.stop - i.start != 2 or not self.tokens[i.stop - 1].is_number]
-        return {each.start: each.stop for each in (*self.mentions, *told)}
+        return {m.start: m.stop for m in self.mentions} | {i.start: i.stop for i in told}
 
     @property
     def metric(self) -> bool:

@@ -131,6 +131,8 @@ def _pieces(match: re.Match[str], places: list[int]) -> list[_Piece]:
     pieces: list[_Piece] = []
     for piece in re.split("(,)", word):
         if piece:
-            pieces.append(("mark" if piece == "," else "number", piece, places[first], places[first + len(piece) - 1] + 1))
+            pieces.append(
+                ("mark" if piece == "," else "number", piece, places[first], places[first + len(piece) - 1] + 1)
+            )
         first += len(piece)
     return pieces

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache
+from typing import Any
 
 from bot.facts.load import table
 from bot.items import Quantity
@@ -105,5 +106,5 @@ def _kept(value: float, unit: Unit) -> float:
 
 
 @cache
-def _rows() -> dict[str, dict[str, object] | object]:
+def _rows() -> dict[str, dict[str, Any]]:
     return {name: row for name, row in table("units").items() if isinstance(row, dict)}

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from typing import Any
 
 from bot.facts.load import table
@@ -68,7 +68,9 @@ class Lexicon:
         """Every phrase that begins at token `start`, the longest first."""
         if start >= len(tokens):
             return []
-        entries = self._by_first.get(tokens[start].text, ())
+        entries = self._by_first.get(tokens[start].text)
+        if entries is None:
+            return []
         stops = ((meaning, _stop(phrase, tokens, start)) for phrase, meaning in entries)
         return [Hit(start, stop, meaning) for meaning, stop in stops if stop]
 
@@ -76,7 +78,8 @@ class Lexicon:
         """The longest phrases at every place, shorter ones inside them left out; several meanings give several hits."""
         found: list[Hit] = []
         end = 0
-        for start in range(len(tokens)):
+        by_first = self._by_first
+        for start in [place for place, token in enumerate(tokens) if token.text in by_first]:
             hits = self.at(tokens, start)
             longest = [hit for hit in hits if hit.stop == hits[0].stop]
             if longest and longest[0].stop > end:
@@ -86,6 +89,14 @@ class Lexicon:
 
     def words(self) -> frozenset[str]:
         """Every word that occurs in a phrase."""
+        return self._words
+
+    def openings(self) -> frozenset[str]:
+        """The first word of every phrase."""
+        return frozenset(self._by_first)
+
+    @cached_property
+    def _words(self) -> frozenset[str]:
         entries = (phrase for group in self._by_first.values() for phrase, _ in group)
         return frozenset(token.text for phrase in entries for token in phrase if token.is_word)
 

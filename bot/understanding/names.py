@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cache, lru_cache
 
 from bot.facts.load import table
 from bot.items import Situation
@@ -54,25 +55,29 @@ class _Fit:
 
 def mentions_in(tokens: Sequence[Token], situation: Situation) -> tuple[Mention, ...]:
     """Every mention; the longest at each place, and not those inside a longer one."""
-    names = _names(situation)
+    shorts = tuple(situation.nicknames.items())
+    names = _names(tuple(situation.tanks), tuple(situation.vats), shorts)
     found = [mention for place in range(len(tokens)) if (mention := _mention_at(tokens, place, names))]
     return tuple(m for m in found if not any(m.span < other.span for other in found))
 
 
 def name_words(situation: Situation) -> frozenset[str]:
     """The words of all names, for the spelling."""
-    names = (*situation.tanks, *situation.vats, *situation.nicknames, *situation.people)
+    return _long_words((*situation.tanks, *situation.vats, *situation.nicknames, *situation.people))
+
+
+@lru_cache(maxsize=64)
+def _long_words(names: tuple[str, ...]) -> frozenset[str]:
     return frozenset(word for name in names for word in _words(name) if word.isalpha() and len(word) > 3)
 
 
-def _names(situation: Situation) -> list[_Name]:
-    full = [_Name(name, _words(name)) for name in situation.tanks]
-    vats = [_Name(name, _words(name), vat=True) for name in situation.vats]
-    nick = [
-        _Name(name, _words(short), vat=name in situation.vats, nickname=True)
-        for short, name in situation.nicknames.items()
-    ]
-    return [name for name in (*full, *vats, *nick) if name.words]
+@lru_cache(maxsize=64)
+def _names(tanks: tuple[str, ...], vats: tuple[str, ...], shorts: tuple[tuple[str, str], ...]) -> tuple[_Name, ...]:
+    """The names of one team, kept from message to message."""
+    full = [_Name(name, _words(name)) for name in tanks]
+    stood = [_Name(name, _words(name), vat=True) for name in vats]
+    nick = [_Name(name, _words(short), vat=name in vats, nickname=True) for short, name in shorts]
+    return tuple(name for name in (*full, *stood, *nick) if name.words)
 
 
 def _words(name: str) -> tuple[str, ...]:
@@ -183,6 +188,7 @@ def _stands_for(text: str, word: str, left: list[str], tokens: Sequence[Token], 
     return any(token.glued and token.text in left for token in following) and word.startswith(text)
 
 
+@cache
 def _short_forms() -> dict[str, list[str]]:
     return {short: phrases(words) for short, words in table("words_plain")["short_forms"].items()}
 

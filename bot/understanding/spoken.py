@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from bot.understanding.lexicon import lexicon
 from bot.understanding.tokens import Token
@@ -21,11 +22,21 @@ class Spoken:
 
 def spoken_at(tokens: Sequence[Token], start: int) -> Spoken | None:
     """The longest number in words that begins at token `start`."""
+    if start >= len(tokens) or tokens[start].text not in _openings():
+        return None
     for way in (_pointed, _with_half, _crowd, _share, _row):
         said = way(tokens, start)
         if said:
             return said
     return None
+
+
+@cache
+def _openings() -> frozenset[str]:
+    """Words and digits with which a number in words can begin ("2 and a half")."""
+    groups = ("cardinal", "scale", "share", "crowd", "point", "word")
+    digits = (str(n) for n in range(1000))
+    return frozenset(digits).union(*(lexicon("words_times", group).openings() for group in groups))
 
 
 def word_value(tokens: Sequence[Token], place: int, group: str) -> tuple[float, int] | None:

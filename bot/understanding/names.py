@@ -14,6 +14,7 @@ from functools import cache, lru_cache
 from bot.facts.load import table
 from bot.items import Situation
 from bot.understanding.lexicon import lexicon, phrases, vocabulary
+from bot.understanding.spoken import number_openings, spoken_at
 from bot.understanding.tokens import Token, tokenise
 
 
@@ -57,7 +58,9 @@ def mentions_in(tokens: Sequence[Token], situation: Situation) -> tuple[Mention,
     """Every mention; the longest at each place, and not those inside a longer one."""
     shorts = tuple(situation.nicknames.items())
     names = _names(tuple(situation.tanks), tuple(situation.vats), shorts)
-    found = [mention for place in range(len(tokens)) if (mention := _mention_at(tokens, place, names))]
+    opening = _openings(names)
+    places = [place for place, token in enumerate(tokens) if _bare(token.text) in opening]
+    found = [mention for place in places if (mention := _mention_at(tokens, place, names))]
     return tuple(m for m in found if not any(m.span < other.span for other in found))
 
 
@@ -78,6 +81,15 @@ def _names(tanks: tuple[str, ...], vats: tuple[str, ...], shorts: tuple[tuple[st
     stood = [_Name(name, _words(name), vat=True) for name in vats]
     nick = [_Name(name, _words(short), vat=name in vats, nickname=True) for short, name in shorts]
     return tuple(name for name in (*full, *stood, *nick) if name.words)
+
+
+@lru_cache(maxsize=64)
+def _openings(names: tuple[_Name, ...]) -> frozenset[str]:
+    """Every word with which one of the names may begin: its words cut short anywhere, short forms, spoken numbers."""
+    words = {word for name in names for word in name.words}
+    shorts = {short for short, longer in _short_forms().items() if words & set(longer)}
+    spoken = number_openings() if any(word.isdigit() for word in words) else ()
+    return frozenset((*shorts, *spoken, *(word[:size] for word in words for size in range(1, len(word) + 1))))
 
 
 def _words(name: str) -> tuple[str, ...]:
@@ -167,8 +179,6 @@ def _step(tokens: Sequence[Token], place: int, left: list[str], opening: bool) -
 
 def _spoken_number(tokens: Sequence[Token], place: int, left: list[str]) -> tuple[str, float, int] | None:
     """ "two ten" for 210."""
-    from bot.understanding.spoken import spoken_at
-
     if not tokens[place].is_word:
         return None
     said = spoken_at(tokens, place)

@@ -22,7 +22,7 @@ class Spoken:
 
 def spoken_at(tokens: Sequence[Token], start: int) -> Spoken | None:
     """The longest number in words that begins at token `start`."""
-    if start >= len(tokens) or tokens[start].text not in _openings():
+    if start >= len(tokens) or tokens[start].text not in number_openings():
         return None
     for way in (_pointed, _with_half, _crowd, _share, _row):
         said = way(tokens, start)
@@ -32,7 +32,7 @@ def spoken_at(tokens: Sequence[Token], start: int) -> Spoken | None:
 
 
 @cache
-def _openings() -> frozenset[str]:
+def number_openings() -> frozenset[str]:
     """Words and digits with which a number in words can begin ("2 and a half")."""
     groups = ("cardinal", "scale", "share", "crowd", "point", "word")
     digits = (str(n) for n in range(1000))

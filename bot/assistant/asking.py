@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from bot.assistant.turn import Ask, Part, Turn
 from bot.items import as_json
-from bot.messages import Button
+from bot.messages import Button, Outgoing
 from bot.store import pending
 from bot.store.pending import Pending
 from bot.understanding.read import read
@@ -51,6 +51,13 @@ def put_again(turn: Turn, question: Pending) -> Part:
     again = question.asked_again + (question.asked_at is not None)
     pending.settle(turn.db, turn.message_id, question.id, "open", asked_at=turn.now, asked_again=again)
     return Part(lines=(str(question.data["text"]),), buttons=_options(question))
+
+
+def again_unasked(turn: Turn, question: Pending) -> Part:
+    """Puts a question that nobody answered once more, with a sound: something hangs on it."""
+    pending.settle(turn.db, turn.message_id, question.id, "open", asked_again=question.asked_again + 1)
+    again = Outgoing(question.chat, str(question.data["text"]), _options(question), unasked=True, sound=True)
+    return Part(others=(again,), urgent=True)
 
 
 def _note(turn: Turn, ask: Ask, state: str) -> Pending:

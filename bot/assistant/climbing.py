@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
-from bot.assistant import gates, people, running
+from bot.assistant import driving, gates, people, running
 from bot.assistant.calls import Call
 from bot.assistant.running import Running
 from bot.assistant.turn import Part, Turn
@@ -105,7 +105,13 @@ def _tell(turn: Turn, it: Running, rung: int, groups: Iterable[str]) -> list[Cal
         turn.db, turn.message_id, it.id, rung=rung, next_at=ladder.moment(_pinged_at(it), rung, it.ladder),
         data={**it.row.data, "told": told},
     )  # fmt: skip
-    return [_call(turn, it, name) for name in names]
+    return [_call(turn, it, name) for name in names if not _spared(turn, it, name, names)]
+
+
+def _spared(turn: Turn, it: Running, name: str, names: Sequence[str]) -> bool:
+    """A holder at the wheel is not rung while somebody else is called."""
+    others = [n for n in (*names, *it.row.data.get("told", ())) if n != name]
+    return name == it.row.owner and bool(others) and driving.at_wheel(turn, name)
 
 
 def _names(turn: Turn, it: Running, groups: Iterable[str]) -> list[str]:

@@ -24,7 +24,7 @@ def finish(turn: Turn, it: Running, at: datetime | None = None, **told: Any) -> 
     minutes = rules.minutes_between(it.row.started_at, ended)
     close(turn, it, "done", ended)
     turn.keep(_what_happened(it, minutes, told))
-    lines = (it.kind.caution,) if it.kind.caution else ()
+    lines = (it.kind.caution,) if it.kind.caution and not it.kind.alone else ()
     said = wording.ended(it.shown, minutes)
     return [Part(said=(said,), tank=it.shown.place, stored=True, lines=lines, others=stand_down(turn, it))]
 

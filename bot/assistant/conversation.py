@@ -61,7 +61,8 @@ def let_go(turn: Turn) -> None:
 
 
 def _tank_of(item: Item) -> str | None:
-    return getattr(item, "tank", None)
+    """The tank that an item puts in hand; leaving one does not."""
+    return None if getattr(item, "action", None) == "leaving" else getattr(item, "tank", None)
 
 
 def _asked(db: Database, chat: str, who: str) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ from datetime import datetime
 
 from sqlite_utils import Database
 
+from bot.assistant import away
 from bot.assistant.turn import Part, Subjects, Turn
 from bot.messages import Tick
 from bot.store import outbox, reminders, said, waits
@@ -17,6 +18,7 @@ THE_BOT = Person(name="", role="bot")
 
 def take(db: Database, tick: Tick, subjects: Subjects) -> int | None:
     """Works off everything due by now; None where nothing was."""
+    away.note(db, tick)
     due_waits, due_reminders = waits.due(db, tick.at), reminders.due(db, tick.at)
     if not due_waits and not due_reminders:
         return None
@@ -46,7 +48,7 @@ def _turn(db: Database, tick: Tick, subjects: Subjects) -> Turn:
 def _post(turn: Turn, parts: list[Part]) -> None:
     for part in parts:
         for each in part.others:
-            outbox.post(turn.db, each, turn.now, turn.message_id, urgent=part.urgent)
+            outbox.post(turn.db, away.with_line(turn, each), turn.now, turn.message_id, urgent=part.urgent)
 
 
 def next_moment(db: Database) -> datetime | None:

@@ -37,6 +37,11 @@ def press(turn: Turn, it: Running) -> list[Part]:
     return [_whom(turn, [it])] if it.row.owner == turn.who.name else []
 
 
+def offer(turn: Turn, its: Sequence[Running]) -> list[Part]:
+    """To whom several are to go is asked."""
+    return [_whom(turn, its)] if its else []
+
+
 def whom_answered(turn: Turn, question: Pending, value: str | None, text: str) -> list[Part] | None:
     """The person is named: that person is asked."""
     person = turn.team.person(value or text.strip())

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from sqlite_utils import Database
 
-from bot.assistant import asking, conversation, gates, replies, typed
+from bot.assistant import asking, away, conversation, gates, late, leaving, replies, typed
 from bot.assistant.dispatch import parts_of
 from bot.assistant.strangers import turn_away
 from bot.assistant.turn import Part, Subjects, Turn
@@ -82,20 +82,26 @@ def _turn(
 
 
 def _work(turn: Turn, old: list[logbook.Fact] | None = None) -> None:
-    answered = _answered(turn) if old is None else None
+    understood = read(turn.text, turn.situation) if turn.situation and turn.text.strip() else Understood()
+    answered = _answered(turn) if old is None and not _is_urgent(understood) else None
     if answered is not None:
         conversation.carry_on(turn, Understood())
-        replies.send(turn, answered)
+        replies.send(turn, [*answered, *away.said_once(turn)])
         return
-    understood = read(turn.text, turn.situation) if turn.situation and turn.text.strip() else Understood()
-    parts: list[Part] = parts_of(turn, understood)
+    at_once, lateness = late.sift(turn, understood) if old is None else (understood, [])
+    parts: list[Part] = [*parts_of(turn, at_once), *lateness, *away.said_once(turn)]
     conversation.carry_on(turn, understood)
     replies.send(turn, parts, unread=understood.unread, old=old or [])
 
 
+def _is_urgent(understood: Understood) -> bool:
+    """Whether somebody is hurt: then nothing else is answered first."""
+    return any(getattr(item, "action", None) == "person_hurt" for item in understood.items)
+
+
 def _answered(turn: Turn) -> list[Part] | None:
     """What comes of a message that is nothing but an answer: to the open question, to a gate, or a button's label."""
-    for way in (asking.answer_in_words, gates.answer_in_words, typed.press):
+    for way in (asking.answer_in_words, leaving.then(gates.answer_in_words), typed.press):
         parts = way(turn)
         if parts is not None:
             return parts

@@ -41,8 +41,7 @@ def _of_owner(turn: Turn, owner: str, over: Sequence[Running]) -> list[Call]:
         return []
     held = [it for it in own if _still_short(turn, it)]
     ready = [_asked(turn, it) for it in own if it not in held]
-    found = [_held_back(turn, it) for it in held] + [_ping(turn, it) for it in ready]
-    return found + [c for it in ready if _at_wheel(turn, it) for c in climbing.instead_of_driver(turn, it)]
+    return [_held_back(turn, it) for it in held] + [c for it in ready for c in _pings(turn, it)]
 
 
 def _last_of_group(turn: Turn, own: Sequence[Running]) -> datetime:
@@ -77,6 +76,12 @@ def _asked(turn: Turn, it: Running) -> Running:
     return running.of(turn, row)
 
 
+def _pings(turn: Turn, it: Running) -> list[Call]:
+    """The ping; of a hurt wait of somebody at the wheel the call to somebody else, where there is anybody."""
+    at_wheel = it.kind.hurts and driving.at_wheel(turn, it.row.owner)
+    return (climbing.instead_of_driver(turn, it) if at_wheel else []) or [_ping(turn, it)]
+
+
 def _ping(turn: Turn, it: Running) -> Call:
     line = wording.ping_line(it.shown, it.over_min(turn.now))
     return Call(it.row.owner, it, _words(turn, it), line, running.ping_buttons(it), _sounds(turn, it))
@@ -91,7 +96,3 @@ def _sounds(turn: Turn, it: Running) -> bool:
     if driving.at_wheel(turn, it.row.owner):
         return it.kind.hurts and people.next_after(turn, it.row.owner, it.row.tank) is None
     return it.kind.hurts or bool(it.row.data.get("stated")) or not people.is_off(turn, it.row.owner)
-
-
-def _at_wheel(turn: Turn, it: Running) -> bool:
-    return it.kind.hurts and driving.at_wheel(turn, it.row.owner)

@@ -16,6 +16,8 @@ from bot.assistant import (
     handover,
     helping,
     history,
+    importing,
+    late,
     leaving,
     pings,
     questions,
@@ -64,9 +66,11 @@ SUBJECTS = Subjects(
         "hm": handover.press_many,
     },
     answers={
+        "burst": late.answer,
         "clarify": clarifying.answer,
         "double": doubles.answer,
         "unconfirmed": readings.answer,
+        "import": importing.answer,
         "handover": handover.whom_answered,
         "leave_reason": leaving.reason_given,
         "wait_length": waits.answer_length,
@@ -74,9 +78,10 @@ SUBJECTS = Subjects(
         "which_wait": acts.which_answered,
     },
     due={
+        "burst": late.due,
         "handover": handover.due,
         "task": tasks.due,
     },
     due_waits=pings.due,
-    after=(leaving.moving_on, readings.remarks, clarifying.ask_back),
+    after=(leaving.moving_on, leaving.caught_up, readings.remarks, clarifying.ask_back, importing.take_file),
 )

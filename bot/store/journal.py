@@ -54,7 +54,8 @@ def _entries(db: Database, message_id: int) -> list[dict[str, Any]]:
 def _changed_since(db: Database, entry: dict[str, Any], undoing_id: int) -> bool:
     later = one(
         db,
-        "select 1 from journal where tab = ? and row_id = ? and id > ? and message_id not in (?, ?) limit 1",
+        "select 1 from journal j join message m on m.id = j.message_id where tab = ? and row_id = ? and j.id > ?"
+        " and j.message_id not in (?, ?) and m.kind <> 'tick' limit 1",
         [entry["tab"], entry["row_id"], entry["id"], entry["message_id"], undoing_id],
     )
     return later is not None and _row(db, entry["tab"], entry["row_id"]) != _loaded(entry["after"])

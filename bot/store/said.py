@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import datetime
 from typing import Any
 
 from sqlite_utils import Database
 
 from bot.messages import Edited, Happening, Incoming, Pressed
-from bot.store.database import add, epoch, instant, one
+from bot.store.database import add, epoch, instant, one, rows
 
 _KIND = {Incoming: "said", Edited: "edited", Pressed: "pressed"}
 
@@ -49,3 +50,23 @@ def written_at(row: dict[str, Any]) -> datetime:
 
 
 _COLUMNS = ("at", "who", "chat", "text", "ref", "reply_to", "sent_at", "photo", "file", "topic")
+
+
+def back_from(db: Database, who: str, message_id: int) -> Iterator[tuple[datetime, bool]]:
+    """When the person wrote before that message, newest first, and whether that was a leaving."""
+    leaving = "exists (select 1 from fact f where f.message_id = m.id and f.kind = 'control' and f.name = 'leaving')"
+    sql = f"select m.*, {leaving} as left from message m where m.who = ? and m.id < ? and m.kind = 'said'"
+    for row in rows(db, f"{sql} order by m.id desc limit 200", [who, message_id]):
+        yield written_at(row), bool(row["left"])
+
+
+def arrivals(db: Database, who: str, message_id: int, limit: int = 30) -> list[tuple[datetime, int]]:
+    """When the person's messages came, up to that one, newest first, with their numbers."""
+    sql = "select id, at from message where who = ? and id <= ? and kind = 'said' order by id desc limit ?"
+    return [(instant(row["at"]), int(row["id"])) for row in rows(db, sql, [who, message_id, limit])]
+
+
+def last_before(db: Database, who: str, message_id: int) -> datetime | None:
+    """When the person was last heard of before that message, by word or press."""
+    row = one(db, "select max(at) as at from message where who = ? and id < ?", [who, message_id])
+    return instant(row["at"]) if row and row["at"] is not None else None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import inf
+from math import inf, log
 
 from bot.science import heat
 from bot.science.answers import figures_in, in_units, working
@@ -47,6 +47,8 @@ def _wanted(asked: Asked) -> str:
 
 
 def _time(asked: Asked) -> Working:
+    if given(asked, "power") is None and given(asked, "time_constant") is not None:
+        return _cooling(asked)
     water, balance = _water(asked), _balance(asked, heater=True)
     hours = heat.hours_to_warm(water.capacity_J_K, water.from_C, water.to_C, balance)
     if hours == inf:
@@ -55,6 +57,24 @@ def _time(asked: Asked) -> Working:
     return _answer(
         asked, (*figures_in(asked, "time", hours, "h", "h"), *_energy_figures(water, balance, hours)), (step,), water
     )
+
+
+def _cooling(asked: Asked) -> Working:
+    """Hours until water left to itself has gone from one temperature to another, by the time constant of a test."""
+    constant = needed(asked, "time_constant", "h", "Send the time constant of a cooling test, such as 20 h.")
+    start, end = (
+        _start_C(asked),
+        needed(asked, "to", "degC", "To what temperature? Send it with its unit, such as 78 F."),
+    )
+    room = needed(asked, "room", "degC", "How warm is the room? Send its temperature with the question.")
+    left = (end - room) / (start - room) if start != room else 0.0
+    if not 0 < left <= 1:
+        raise Unanswerable(
+            f"Left to itself, {start:.4g} °C goes towards the room's {room:.4g} °C, not to {end:.4g} °C."
+        )
+    hours = constant * log(1 / left)
+    step = f"{constant:g} h x ln(({start:.4g} - {room:.4g}) / ({end:.4g} - {room:.4g})) = {hours:.3g} h"
+    return _answer(asked, figures_in(asked, "time", hours, "h", "h"), (step,))
 
 
 def _power(asked: Asked) -> Working:

@@ -230,17 +230,17 @@ def _days_said(asked: Asked, wanted: float, change: float) -> float:
 
 
 def _days_at(asked: Asked, rate: Quantity, wanted: float, change: float) -> int:
-    per_day = rate.value if rate.unit != "SG" else _ppt_of_points(asked, rate.value, wanted)
+    per_day = rate.value if rate.unit != "SG" else _ppt_of_points(asked, rate.value, wanted - change / 2)
     if per_day <= 0:
         raise Unanswerable("A rate of change is above 0. Send it in ppt or SG a day, such as 1 ppt or 0.001.")
     return steps_needed(abs(change), per_day)
 
 
 def _ppt_of_points(asked: Asked, points: float, near: float) -> float:
-    """What a few thousandths of SG are in ppt, near this salinity."""
+    """What a few thousandths of SG are in ppt, around this salinity."""
     sg = sg_from_salinity(near, reference(asked))
-    below = practical(asked, Quantity(sg - points, "SG"), "rate")
-    return near - below
+    below, above = (practical(asked, Quantity(sg + half, "SG"), "rate") for half in (-points / 2, points / 2))
+    return above - below
 
 
 def _cautions(now: float, wanted: float) -> tuple[str, ...]:

@@ -94,6 +94,16 @@ class Cover:
         deed = isinstance(claim.items[0], Event) and self.tokens[end - 1].is_word if claim.items else False
         return deed and not own
 
+    def also_at(self, claim: Claim) -> Tank | None:
+        """The second of two tanks that what was done is told of: "cleaned glass at linden and rowe"."""
+        names = [name for name in self._names if not _tank(name).vat]
+        first = next((name for name in names if name.start == max(claim.used) + 1), None)
+        joined = [t.text for t in self.tokens[max(first.used) + 1 : max(first.used) + 2]] if first else []
+        if not first or joined not in (["and"], ["&"], ["n"], ["+"]):
+            return None
+        second = next((name for name in names if name.start == max(first.used) + 2), None)
+        return _tank(second) if second and not self._items_behind(second, self._clauses) else None
+
     def _leads(self, name: Claim) -> bool:
         """Whether nothing was said in its sentence before the place was named."""
         own = self._sentences[name.start]

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from bot.items import Event
 from bot.understanding.animals import animals_in
 from bot.understanding.claims import Claim, weigh
-from bot.understanding.clauses import clause, found_with_plurals, small_between, timed, word
+from bot.understanding.clauses import clause, found_with_plurals, sentence, small_between, timed, word
 from bot.understanding.lexicon import Hit
 from bot.understanding.text import Text
 from bot.understanding.units import Measure
@@ -34,8 +34,7 @@ def _foods(text: Text) -> list[Hit]:
 
 def _fed(text: Text, head: Hit, foods: list[Hit]) -> Claim:
     """The verb, and behind it foods, animals and their numbers up to the end of the clause or the next thing said."""
-    inside = clause(text, head.start)
-    used, subject, measure = _meal(text, head.stop, inside, foods)
+    used, subject, measure = _meal(text, head.stop, sentence(text, head.start), foods)
     before = frozenset(i for each in animals_in(text) if each.stop == head.start for i in each.span)
     every = head.span | used | before
     return Claim((_event(text, subject, measure),), every, weigh(text.tokens, every, 1.1))

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from bot.items import Event, Wait
 from bot.understanding.claims import Claim, weigh
-from bot.understanding.clauses import clause, found_with_plurals, past_small, small_between, word, words
+from bot.understanding.clauses import clause, found_with_plurals, past_small, phrase, small_between, word, words
 from bot.understanding.lasting import Lasting, lasting_after, lasting_before
 from bot.understanding.lexicon import Hit
 from bot.understanding.text import Text
@@ -91,10 +91,16 @@ def _before(text: Text, machine: _Machine, states: tuple[Hit, ...]) -> Iterator[
             and state.stop <= machine.start
             and all(w in _BETWEEN or w in ("at", "on", "from", "for", "to") for w in gap)
         ):
-            if words(text, state.start, state.stop) in (["off"], ["on"], ["out"], ["running"]):
+            said = words(text, state.start, state.stop)
+            if said in (["off"], ["on"], ["out"], ["running"]) or (said == ["new"] and not _opens(text, state)):
                 continue
             meaning = _turned(text, machine, state) or state.meaning
             yield from _told(text, machine, state, meaning, inside)
+
+
+def _opens(text: Text, state: Hit) -> bool:
+    """ "new heater" is news at the head of a phrase only; "burned by the new light" is not."""
+    return past_small(text, phrase(text, state.start).start, state.start + 1) == state.start
 
 
 def _turned(text: Text, machine: _Machine, state: Hit) -> str | None:

@@ -54,7 +54,8 @@ def amounts_in(text: Text, taken: frozenset[int] = frozenset()) -> tuple[Amount,
     tokens = text.tokens
     found = _dropped_mended(tokens, list(_numbers(tokens, text.metric, taken)))
     amounts = [_with_per(tokens, _ratio(tokens, n) or _amount(tokens, n)) for n in found]
-    amounts = _without_second_of_ratio(amounts)
+    parts = _parts(tokens, found)
+    amounts = [a for a in _without_second_of_ratio(amounts) if not _is_part(tokens, a)] + parts
     amounts += [each for each in _said_by_word(tokens, taken) if not _covered(each, amounts)]
     return tuple(_measured_out(tokens, sorted(amounts, key=lambda each: each.start)))
 
@@ -87,6 +88,8 @@ def _amount(tokens: Sequence[Token], number: Number) -> Amount:
     if start < len(tokens) and tokens[start].text == "-" and tokens[start].glued:
         start += 1
     units, stop = units_at(tokens, start)
+    if start < len(tokens) and tokens[start].text == "in":
+        units, stop = ((unit_named("in"),), start + 1) if _are_inches(tokens, start) else ((), start)
     units = tuple(unit for unit in units if (unit.name, tokens[start].text) != ("cup", "c"))
     if any(unit.measures == "share" for unit in units):
         stop = start + (2 if tokens[start].text == "per" else 1)
@@ -94,10 +97,21 @@ def _amount(tokens: Sequence[Token], number: Number) -> Amount:
     return Amount(number.start, stop if units else number.stop, number.value, number.others, units, share=number.share)
 
 
+def _are_inches(tokens: Sequence[Token], place: int) -> bool:
+    """ "24 in high", "30 in to cm"; not "1.024 in ppt", "40 in a tank", "5 in 75 gal"."""
+    if place >= len(tokens) or tokens[place].text != "in":
+        return False
+    after = place + 1
+    if tokens[place].glued or after == len(tokens) or not tokens[after].is_word:
+        return tokens[place].glued or after == len(tokens) or tokens[after].kind != "number"
+    articles = ("a", "an", "the", "my", "our", "this", "that", "one", "two", "half", "tank", "fresh", "salt")
+    return (
+        tokens[after].text not in articles and not units_at(tokens, after)[0] and not numeral_at(tokens, after, False)
+    )
+
+
 def _belongs_to_next(tokens: Sequence[Token], start: int, stop: int, units: Sequence[Unit]) -> bool:
     """ "ca 420 mg 1280", "alk 8 kh": a unit word that is also a parameter's, with a number behind it; "24 in a"."""
-    if tokens[start].text == "in" and not tokens[start].glued:
-        return stop < len(tokens) and (tokens[stop].text in ("a", "an", "the", "my", "our") or tokens[stop].is_number)
     if stop >= len(tokens):
         return False
     named = any(unit.name in ("mg", "g", "dKH", "dGH", "SG") for unit in units)
@@ -127,9 +141,23 @@ def _ratio(tokens: Sequence[Token], number: Number) -> Amount | None:
     return Amount(number.start, other.stop, big / small, ratio=True)
 
 
+def _parts(tokens: Sequence[Token], numbers: Sequence[Number]) -> list[Amount]:
+    """ "1 part bleach to 9 parts water": one in ten."""
+    parts = [n for n in numbers if n.stop < len(tokens) and tokens[n.stop].text in ("part", "parts")]
+    if len(parts) != 2 or 0 in (parts[0].value, parts[1].value):
+        return []
+    one, more = sorted(parts, key=lambda each: each.value)
+    start, stop = min(one.start, more.start), max(one.stop, more.stop) + 1
+    return [Amount(start, stop, (one.value + more.value) / one.value, ratio=True)]
+
+
 def _speaks_of_ratios(tokens: Sequence[Token]) -> bool:
     said = lexicon("words_questions", "strong").find(tokens)
     return any(hit.meaning in ("bleach_solution", "dechlorination") for hit in said)
+
+
+def _is_part(tokens: Sequence[Token], amount: Amount) -> bool:
+    return amount.stop < len(tokens) and tokens[amount.stop].text in ("part", "parts")
 
 
 def _without_second_of_ratio(amounts: list[Amount]) -> list[Amount]:
@@ -142,6 +170,8 @@ def _with_per(tokens: Sequence[Token], amount: Amount) -> Amount:
     place = amount.stop
     if amount.ratio or place + 1 >= len(tokens):
         return amount
+    if tokens[place].text == "of" and tokens[place + 1].text in _OF_SALT and place + 3 < len(tokens):
+        place += 2
     if tokens[place].text in _PER:
         units, stop = units_at(tokens, place + 1)
         if units and (tokens[place].text not in ("a", "an") or units[0].measures == "time"):
@@ -175,7 +205,8 @@ def _said_by_word(tokens: Sequence[Token], taken: frozenset[int]) -> Iterable[Am
 def _one_of(tokens: Sequence[Token], place: int) -> tuple[str, ...]:
     """What a unit word without a number can measure here."""
     if tokens[place].text in ("per", "each", "every"):
-        return ("temperature",)
+        plain = tokens[place - 1].is_word and not units_at(tokens, place - 1)[0]
+        return ("temperature", "volume") if plain and tokens[place - 1].text not in _OF_SALT else ("temperature",)
     if tokens[place].text not in ("a", "an") or tokens[place - 1].is_number:
         return ()
     if tokens[place - 1].text in _BEFORE_ONE:
@@ -183,6 +214,7 @@ def _one_of(tokens: Sequence[Token], place: int) -> tuple[str, ...]:
     return () if units_at(tokens, place - 1)[0] else ("volume",)
 
 
+_OF_SALT = frozenset(("salt", "mix", "salts"))
 _BEFORE_ONE = frozenset(phrases("in, into, of, over, for, with, add, within, triple, double, to, take, per"))
 
 

@@ -27,13 +27,15 @@ class Context:
         if not amount.bare or kind == "fold":
             return 0.8 + _unlike(amount, kind)
         if kind in _NEED_A_UNIT:
-            return (-2.0 if kind == "share" else -0.5) if pull >= _NEEDED_PULL else -3.0
+            return _NEEDY.get(kind, -0.5) if pull >= _NEEDED_PULL else -3.0
         return _bare_likely(amount, kind, pull)
 
 
 def _unlike(amount: Amount, kind: str) -> float:
     """What speaks against a meaning although the unit allows it."""
     if (kind == "temperature" and abs(amount.value) < 4) or (kind == "difference" and amount.value > 25):
+        return -1.5
+    if kind == "mass" and looks_like_sg(amount.value):
         return -1.5
     stripped = kind in _STRIPPED and not any(unit.measures in _STRIPPED[kind][0] for unit in amount.units)
     return -1.8 if stripped else 0.0
@@ -42,6 +44,7 @@ def _unlike(amount: Amount, kind: str) -> float:
 _STRIPPED = {
     "parameter": (("concentration", "alkalinity", "hardness"), ("mass",)),
     "length": (("length",), ("volume",)),
+    "salinity": (("salinity",), ("mass", "volume")),
 }
 """A unit word behind the last number may be the unit asked for ("ca 360 to 400 grams"): the number is then bare."""
 
@@ -50,13 +53,14 @@ _NEED_A_UNIT = frozenset(
     ("conductivity", "volume", "small", "mass", "time", "length", "power", "share", "flow", "turnover", "difference")
 )
 _NEEDED_PULL = 1.5
+_NEEDY = {"share": -2.0, "volume": -1.2, "small": -1.2}
 
 
 def _bare_likely(amount: Amount, kind: str, pull: float) -> float:
     value = amount.value
     gravity = looks_like_sg(value)
     if kind == "salinity":
-        return 1.2 if gravity else (-0.3 if pull > 1 else -1.5)
+        return 1.2 if gravity else (-0.3 if pull > 1 else -1.5) - (3.0 if value > 60 else 0.0)
     if gravity:
         return -1.5
     if kind == "temperature":
@@ -94,7 +98,9 @@ def measured(amount: Amount, kind: str, context: Context) -> Quantity | None:
 def _stripped(amount: Amount, kind: str, context: Context) -> Quantity | None:
     if kind not in _STRIPPED or not any(unit.measures in _STRIPPED[kind][1] for unit in amount.units):
         return None
-    if any(unit.name not in ("g", "mg", "gal", "L") for unit in amount.units) or amount.per:
+    if kind == "salinity" and not looks_like_sg(amount.value):
+        return None
+    if any(unit.name not in ("g", "mg", "kg", "lb", "gal", "L") for unit in amount.units) or amount.per:
         return None
     return measured(replace(amount, units=()), kind, context)
 
@@ -181,6 +187,8 @@ def _rate(amount: Amount, context: Context) -> Quantity | None:
         return None
     bare = Amount(amount.start, amount.stop, amount.value, units=amount.units)
     salinity = amount.quantity("salinity")
+    if amount.bare and amount.value < 0.02:
+        return Quantity(amount.value, "SG")
     return salinity or _parameter(bare, context)
 
 

@@ -120,9 +120,9 @@ def _after(text: Text, hits: Sequence[Hit], edge: int, amounts: Sequence[Amount]
 
 
 def _beside(neighbour: Amount, nearness: float) -> dict[str, float]:
-    kinds = {unit.measures for unit in neighbour.units} | (
-        {"yield"} if neighbour.per and neighbour.unit("mass") else set()
-    )
+    kinds = {unit.measures for unit in neighbour.units}
+    kinds |= {"yield"} if neighbour.per and neighbour.unit("mass") else set()
+    kinds |= {"fold"} if neighbour.word and not neighbour.units else set()
     return {f"@{kind}": nearness for kind in kinds}
 
 

@@ -11,9 +11,17 @@ from bot.facts.load import table
 from bot.items import Quantity
 from bot.understanding.lexicon import Lexicon, phrases
 from bot.understanding.questions_amounts import Amount, amounts_in, loose_units
-from bot.understanding.questions_measures import Context
+from bot.understanding.questions_measures import Context, looks_like_sg
 from bot.understanding.questions_slots import Filling, filled, placed
-from bot.understanding.questions_words import forms_in, no_numbers, parameter_in, wanted_unit, word_inputs
+from bot.understanding.questions_words import (
+    chemical_in,
+    forms_in,
+    no_numbers,
+    parameter_in,
+    raised_by,
+    wanted_unit,
+    word_inputs,
+)
 from bot.understanding.text import Text
 from bot.understanding.units import Unit
 
@@ -67,7 +75,7 @@ def parts_of(text: Text, taken: frozenset[int] = frozenset()) -> Parts:
 def best_topic(text: Text, parts: Parts) -> Found | None:
     """The topic that explains the question best; None where nothing speaks for any."""
     numbers = placed(text, parts.amounts)
-    evidence = {topic: evidence_for(topic, text) + _conversion(topic, parts) for topic in topics()}
+    evidence = {t: evidence_for(t, text) + _conversion(t, parts) + _of_salinity(t, parts) for t in topics()}
     likely = {topic: words for topic, words in evidence.items() if words > 0}
     found = [Found(t, words, filled(t, numbers, parts.context, _barred(t, text))) for t, words in likely.items()]
     own = {each.topic for each in found if each.filling.whole and each.words >= _OWN}
@@ -129,7 +137,18 @@ def _parameter(text: Text, amounts: Sequence[Amount], loose: Sequence[tuple[int,
     units = {i for each in amounts for i in range(each.start + 1, each.stop)} | {place for place, _ in loose}
     named = parameter_in(text, frozenset(units))
     kinds = {unit.measures for each in amounts for unit in each.units}
-    return named or next((kind for kind in ("alkalinity", "hardness") if kind in kinds), None)
+    return (
+        named
+        or next((kind for kind in ("alkalinity", "hardness") if kind in kinds), None)
+        or raised_by(chemical_in("dose", text))
+    )
+
+
+def _of_salinity(topic: str, parts: Parts) -> float:
+    """Two specific gravities or more speak for a change of salinity, and against a concentration."""
+    salty = sum(looks_like_sg(each.value) or each.unit("salinity") is not None for each in parts.amounts)
+    worth = {"salinity_change": 1.0, "dose": -2.0, "dilution": -2.0}.get(topic, 0.0)
+    return worth if salty >= 2 else 0.0
 
 
 def _only(units: Sequence[Unit], measures: str, names: Sequence[str]) -> str | None:

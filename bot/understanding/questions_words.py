@@ -64,8 +64,16 @@ def _serves(topic: str, chemical: str) -> bool:
 
 def parameter_in(text: Text, units: frozenset[int]) -> str | None:
     """The parameter named first, the tokens of `units` ("mg/L") left out."""
-    hits = [hit for hit in text.hits("words_questions", "parameter") if not hit.span & units]
+    chemicals = frozenset(i for hit in _chemicals().find(text.tokens) for i in hit.span)
+    hits = [hit for hit in text.hits("words_questions", "parameter") if not hit.span & (units | chemicals)]
     return hits[0].meaning if hits else None
+
+
+def raised_by(chemical: str | None) -> str | None:
+    """The parameter that the chemical is bought for."""
+    row = table("substances").get(chemical or "", {})
+    raises = row.get("raises") or table("substances").get(row.get("is", ""), {}).get("raises")
+    return str(raises[0]["parameter"]) if raises else None
 
 
 def no_numbers(text: Text) -> frozenset[int]:

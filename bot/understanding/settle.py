@@ -22,6 +22,7 @@ def settled(text: Text, chosen: Sequence[Claim]) -> list[Item]:
     """The items of the chosen claims in the order said, someone hurt first."""
     settling = _Settling(text, Cover(text.tokens, chosen))
     items = [settling.item(item, claim) for claim in chosen for item in claim.items]
+    items += [twin for claim in chosen for item in claim.items if (twin := settling.twin(item, claim))]
     return sorted(items, key=lambda item: getattr(item, "action", "") != "person_hurt")
 
 
@@ -35,6 +36,13 @@ class _Settling:
             return self._asked_if_open(self._timed(self._reading(item, claim), claim), claim)
         placed = self._elsewhere(item, claim)
         return self._asked_if_open(self._timed(placed, claim), claim)
+
+    def twin(self, item: Item, claim: Claim) -> Item | None:
+        """The same thing done at a second tank named beside the first."""
+        other = self.cover.also_at(claim) if isinstance(item, Event) and not item.tank else None
+        if other is None or len(other.options) != 1:
+            return None
+        return self._timed(changed(item, tank=other.options[0]), claim)
 
     def _reading(self, item: Reading, claim: Claim) -> Reading:
         """At the place that covers it; a vat's water is a batch."""

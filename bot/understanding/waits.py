@@ -275,8 +275,13 @@ def _free(text: Text, place: int, used: frozenset[int]) -> bool:
         place not in used
         and not named
         and not told
-        and (token.is_word or token.is_number or token.text in ("-", "&", "'", "+"))
+        and (token.is_word or token.is_number or token.text in ("-", "&", "'", "+") or _lists_tools(text, place))
     )
+
+
+def _lists_tools(text: Text, place: int) -> bool:
+    """The comma of "nets, 2 buckets"."""
+    return word(text, place) == "," and any(place - 1 in hit.span for hit in text.hits("words_waits", "tool"))
 
 
 def _is_deed(text: Text, run: range) -> bool:

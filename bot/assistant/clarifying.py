@@ -13,6 +13,7 @@ from bot.assistant.turn import Ask, Part, Turn
 from bot.items import Clarify, Item, Situation, Understood, as_json, changed, from_json
 from bot.store.pending import Pending
 from bot.understanding.read import read
+from bot.understanding.units import unit_meant
 from bot.wording import clarify as wording
 
 
@@ -63,10 +64,18 @@ def _resolved(turn: Turn, question: Pending, item: Clarify, words: str) -> list[
 
 
 def _read_again(item: Clarify, words: str, situation: Situation) -> list[Item]:
-    """Reads the part with the answer in it; only an answer that leaves nothing unclear is taken."""
+    """Reads the part with the answer in it; only an answer that leaves nothing unclear is taken.
+
+    Words that are an entry of their own are no answer: "lost the goby" is not the unit of "15".
+    """
+    if item.why == "which_unit" and item.about is not None:
+        unit = words if words in item.options else unit_meant(words, item.options)
+        return [changed(item.about, unit=unit, tank=item.tank or getattr(item.about, "tank", None))] if unit else []
+    if any(_is_plain(i) for i in read(words, replace(situation, reply_to=None)).items):
+        return []
     for phrase in _phrases(item, words):
         understood = read(phrase, situation)
-        if understood.items and not understood.unread and all(_is_plain(i) for i in understood.items):
+        if understood.items and not understood.unread and all(_is_meant(i, item) for i in understood.items):
             return list(understood.items)
     return []
 
@@ -85,6 +94,13 @@ def _phrases(item: Clarify, words: str) -> list[str]:
         case "which_time":
             return [f"{words} {item.part}", f"{item.part} {words}"]
     return []
+
+
+def _is_meant(item: Item, asked: Clarify) -> bool:
+    """Whether the item is what was asked about: of the same kind and name, as far as that is known."""
+    name = asked.parameter or getattr(asked.about, "parameter", None) or getattr(asked.about, "event", None)
+    names = (getattr(item, "parameter", None), getattr(item, "event", None))
+    return _is_plain(item) and (name is None or name in names)
 
 
 def _is_plain(item: Item) -> bool:

@@ -11,7 +11,7 @@ from bot.facts.load import table
 from bot.items import Quantity
 from bot.understanding.lexicon import Hit, Lexicon, phrases
 from bot.understanding.numerals import Number
-from bot.understanding.tokens import Token
+from bot.understanding.tokens import Token, tokenise
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +74,13 @@ def units_at(tokens: Sequence[Token], place: int) -> tuple[tuple[Unit, ...], int
     exact = [name for name, row in _rows().items() if typed and typed in row.get("words_as_typed", "").split(", ")]
     names = [*exact, *(hit.meaning for hit in longest if hit.meaning not in exact)]
     return tuple(unit_named(name) for name in names), max((hit.stop for hit in longest), default=place + len(exact[:1]))
+
+
+def unit_meant(words: str, among: Sequence[str]) -> str | None:
+    """Which of the units `among` the words name, if they are a unit word and nothing else."""
+    tokens = tokenise(words.strip())
+    units, stop = units_at(tokens, 0) if tokens else ((), 0)
+    return next((unit.name for unit in units if unit.name in among), None) if stop == len(tokens) else None
 
 
 def without_unit(measure: Measure) -> Measure:

@@ -14,11 +14,16 @@ from typing import Any
 
 from sqlite_utils import Database
 
+from bot.assistant import importing
 from bot.doors.settings import database_path
-from bot.store.database import open_database
+from bot.rules.importing_rows import Choices
+from bot.rules.importing_text import decoded
+from bot.store.database import open_database, writing
 from bot.store.record import Refused, bring_in, exported
-from bot.store.seal import broken_seals, chain_end, strayed_rows, unsealed
+from bot.store.said import record_import
+from bot.store.seal import broken_seals, chain_end, seal, strayed_rows, unsealed
 from bot.store.spreadsheet import csv_files
+from bot.wording.importing import doubts
 
 _ZIP_DATE = (1980, 1, 1, 0, 0, 0)  # the same record gives the same bytes
 
@@ -34,19 +39,59 @@ def export(arguments: list[str]) -> int:
 def import_(arguments: list[str]) -> int:
     """Reads a team, a whole record, or an old table of readings."""
     parser = _parser(
-        "import", "Reads a team (.json), a whole record into a new database (.json), or old readings (.csv)."
+        "import", "Reads a team (.json), a whole record into a new database (.json), or an old log (.csv)."
     )
     parser.add_argument("file", help="what to read")
     parser.add_argument("--as", dest="who", default="import", help="who brings it in")
+    log = parser.add_argument_group("an old log: without --yes it is only looked at")
+    log.add_argument("--yes", action="store_true", help="store what was understood")
+    log.add_argument("--day-first", dest="day_first", action="store_true", default=None, help="3/4/2024 is in April")
+    log.add_argument("--month-first", dest="day_first", action="store_false", help="3/4/2024 is in March")
+    log.add_argument("--unit", action="append", default=[], metavar="COLUMN=UNIT", help="the unit of a column")
+    log.add_argument("--tank", help="the tank of every row that names none")
+    log.add_argument("--doubtful", action="store_true", help="list every doubtful row")
     options = parser.parse_args(arguments)
     try:
-        data = _parsed(Path(options.file))
-        done = bring_in(open_database(_path(options)), data, options.who, datetime.now(UTC))
+        return _import_log(options) if Path(options.file).suffix != ".json" else _import_json(options)
     except (Refused, OSError) as why:
         print(why, file=sys.stderr)
         return 1
+
+
+def _import_json(options: argparse.Namespace) -> int:
+    data = _parsed(Path(options.file))
+    done = bring_in(open_database(_path(options)), data, options.who, datetime.now(UTC))
     print(f"Read from {options.file}: {done}.")
     return 0
+
+
+def _import_log(options: argparse.Namespace) -> int:
+    content, now = decoded(Path(options.file).read_bytes()), datetime.now(UTC)
+    return _on_record(options, lambda db: _look_or_store(db, options, content, now))
+
+
+def _look_or_store(db: Database, options: argparse.Namespace, content: str, now: datetime) -> int:
+    choices = Choices(options.day_first, dict(each.split("=", 1) for each in options.unit if "=" in each), options.tank)
+    look = importing.dry_run(db, content, now, choices)
+    if options.doubtful:
+        print("\n".join(doubts(look.plan.lines, most=len(look.plan.lines))))
+    if not options.yes or look.plan.problem or look.plan.question:
+        print("\n".join(look.lines))
+        print(_WAYS[look.plan.question.about if look.plan.question else ""])
+        return int(bool(look.plan.problem))
+    with writing(db):
+        message_id = record_import(db, options.who, now, Path(options.file).name, Path(options.file).name)
+        done = importing.carry_out(db, message_id, options.who, content, now, choices)
+        seal(db, message_id)
+    print("\n".join(done))
+    return 0
+
+
+_WAYS = {
+    "": "To store it: --yes. To see every doubtful row: --doubtful",
+    "dates": "Say --day-first or --month-first.",
+    "unit": "Say --unit COLUMN=UNIT.",
+}
 
 
 def verify(arguments: list[str]) -> int:

@@ -20,6 +20,7 @@ from bot.rules.usual import Usual, usual
 from bot.team import Team
 
 _FAR = 2.0  # times the distance at which a single reading is asked about: in a log of years only slips lie there
+_SLIPS = 0.05  # the share of values up to which they can be slips
 
 
 @dataclass(frozen=True)
@@ -102,16 +103,24 @@ def _question(sheet: Sheet) -> Question | None:
 
 
 def _doubted(lines: Sequence[Line]) -> list[Line]:
-    """The lines, with the values kept as unconfirmed that lie far from their tank's others or have a unit of their own."""
+    """The lines; values that lie far from their tank's others, or have a unit of their own, kept as unconfirmed."""
     values: dict[tuple[str | None, str], list[float]] = defaultdict(list)
     units: dict[str, Counter[str]] = defaultdict(Counter)
     for line in lines:
         for item in line.items:
             if isinstance(item, Reading) and (value := middle(item)) is not None:
                 values[line.tank, item.parameter].append(value)
+            if isinstance(item, Reading):
                 units[item.parameter][item.unit] += 1
-    expected = {key: usual(key[1], found, len(found)) for key, found in values.items()}
+    expected = {key: _expected(key[1], found) for key, found in values.items()}
     return [_with_doubts(line, expected, {name: _rare(name, found) for name, found in units.items()}) for line in lines]
+
+
+def _expected(parameter: str, found: Sequence[float]) -> Usual | None:
+    """What a tank's values in the file lead to expect; None where too many of them lie far from it to be slips."""
+    expected = usual(parameter, found, len(found))
+    far = sum(1 for value in found if expected and _is_far(value, expected))
+    return expected if far <= max(1, _SLIPS * len(found)) else None
 
 
 def _rare(parameter: str, found: Counter[str]) -> set[str]:
@@ -134,4 +143,8 @@ def _with_doubts(
 
 def _is_odd(item: Reading, expected: Usual | None) -> bool:
     value = middle(item)
-    return value is not None and expected is not None and abs(value - expected.value) > _FAR * expected.within
+    return value is not None and expected is not None and _is_far(value, expected)
+
+
+def _is_far(value: float, expected: Usual) -> bool:
+    return abs(value - expected.value) > _FAR * expected.within

@@ -22,6 +22,7 @@ from bot.understanding.read import read
 _SAMPLE = 25
 _TANK = "Xq"
 _ANY_TIME = datetime(2000, 1, 1, tzinfo=UTC)
+_LIKELY = ("8.2", "1.025", "78", "420", "0.1")  # one of them is a value of any test
 _BRACKETS = re.compile(r"[(\[{]([^)\]}]*)[)\]}]")
 _BETWEEN = re.compile(r"\s*[/&;|]\s*|\s+and\s+")
 # Names that leave the unit open where the values fit two: (parameter, from, to) -> the units to ask about.
@@ -78,7 +79,7 @@ def cell_of(test: Test, cell: str, habit: str) -> Cell:
     if not plain or plain in _words("nothing"):
         return Cell()
     below = plain in _words("below")
-    for text in _sayings(test, "nd" if below else cell):
+    for text in _sayings(test, cell):
         understood = read(text, _situation(habit))
         readings = tuple(i for i in understood.items if isinstance(i, Reading))
         alone = len(understood.items) == 1 and (below or not understood.unread)
@@ -121,10 +122,24 @@ def _column(header: str, cells: Sequence[str], habit: str, unit: str | None) -> 
 
 
 def _tests(header: str, cells: Sequence[str], habit: str, unit: str | None) -> tuple[Test, ...]:
-    """The test that most of the cells read well with; each part of "pH/SG" on its own where one alone does not."""
+    """The test that most of the cells read well with; each part of "pH/SG" on its own where one alone does not; else
+    the test that the name alone says, so that cells which cannot be are told as such.
+    """
     one = _best(_namings(header, unit), cells, habit)
     if one:
         return (one,)
+    return _split_tests(header, cells, habit) or _by_name(header, unit, habit)
+
+
+def _by_name(header: str, unit: str | None, habit: str) -> tuple[Test, ...]:
+    for naming in _namings(header, unit):
+        parameters = _parameters(naming, _LIKELY, habit) if _reads_as_name(naming.name) else []
+        if parameters:
+            return (replace(naming, parameter=parameters[0]),)
+    return ()
+
+
+def _split_tests(header: str, cells: Sequence[str], habit: str) -> tuple[Test, ...]:
     names = _BETWEEN.split(_BRACKETS.sub("", header))
     split = [[part for part in _BETWEEN.split(cell) if part] for cell in cells]
     even = [parts for parts in split if len(parts) == len(names)]
@@ -150,9 +165,10 @@ def _parameters(naming: Test, cells: Sequence[str], habit: str) -> list[str]:
     """What the first cells turn out to be readings of, under this naming."""
     for cell in cells[:6]:
         for text in _sayings(naming, cell):
-            items = read(text, _situation(habit)).items
-            names = [i.parameter for i in items if isinstance(i, Reading)]
-            if len(items) == 1 and names:
+            understood = read(text, _situation(habit))
+            names = [i.parameter for i in understood.items if isinstance(i, Reading)]
+            clean = not understood.unread or cell.casefold() in _words("below")
+            if len(understood.items) == 1 and names and clean:
                 return names
     return []
 
@@ -174,7 +190,7 @@ def _namings(header: str, unit: str | None) -> Iterator[Test]:
 
 def _sayings(test: Test, cell: str) -> tuple[str, ...]:
     """How the cell would be texted; where it holds a unit of its own, without the column's."""
-    alone = f"{test.name} {cell}"
+    alone = f"{test.name} {'nd' if cell.casefold() in _words('below') else cell}"
     return (f"{alone} {test.unit}", alone) if test.unit else (alone,)
 
 
@@ -226,8 +242,7 @@ def _reads_as_name(name: str) -> bool:
     """Whether a number behind it makes it a reading, while it is no number itself."""
     if not re.search(r"[A-Za-z]", name) or re.fullmatch(r"[<>~]?[\d.,]+.*", name.strip()):
         return False
-    likely = ("8.2", "1.025", "78", "420", "0.1")
-    return any(isinstance(i, Reading) for v in likely for i in read(f"{name} {v}", _situation("us")).items)
+    return bool(_parameters(Test("", name), _LIKELY, "us"))
 
 
 def _role(header: str) -> str:

@@ -20,6 +20,7 @@ from bot.rules.usual import Usual, usual
 from bot.team import Team
 
 _FAR = 2.0  # times the distance at which a single reading is asked about: in a log of years only slips lie there
+_LEAST = 5  # values of a tank, to tell a slip by
 _SLIPS = 0.05  # the share of values up to which they can be slips
 
 
@@ -118,7 +119,7 @@ def _doubted(lines: Sequence[Line]) -> list[Line]:
 
 def _expected(parameter: str, found: Sequence[float]) -> Usual | None:
     """What a tank's values in the file lead to expect; None where too many of them lie far from it to be slips."""
-    expected = usual(parameter, found, len(found))
+    expected = usual(parameter, found, len(found)) if len(found) >= _LEAST else None
     far = sum(1 for value in found if expected and _is_far(value, expected))
     return expected if far <= max(1, _SLIPS * len(found)) else None
 

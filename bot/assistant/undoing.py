@@ -54,8 +54,13 @@ def _put_back(turn: Turn, target: int) -> list[Part]:
 
 def _listed(verb: str, facts: Sequence[Fact]) -> str:
     tanks = list(dict.fromkeys(t for f in facts if (t := getattr(f.item, "tank", None))))
+    if len(facts) > _MOST:
+        return f"{verb}: {len(facts):,} entries, {len(tanks)} tank{'s' * (len(tanks) != 1)}."
     pieces = " · ".join(filter(None, map(piece, facts)))
     return f"{verb}, {', '.join(tanks)}: {pieces}" if tanks else f"{verb}: {pieces or 'the last entry'}"
+
+
+_MOST = 12  # more than that (an imported file) is counted, not listed
 
 
 def piece(fact: Fact) -> str:

@@ -50,7 +50,9 @@ def _stands(text: Text, hit: Hit, asked: bool) -> bool:
     return hit.meaning in _SPOKEN_OF and (hit.stop - hit.start > 1 or asked)
 
 
-_SPOKEN_OF = frozenset(("no_smell", "strip_clear", "strip_colour", "no_strip", "flow_seen", "no_flow", "hands_dry"))
+_SPOKEN_OF = frozenset(
+    ("no_smell", "strip_clear", "strip_colour", "no_strip", "smells", "flow_seen", "no_flow", "hands_dry")
+)
 
 
 def _filled(text: Text, hit: Hit) -> range:

@@ -17,7 +17,7 @@ from bot.understanding.units import Measure
 STOPS = frozenset(".;!?,\n()|")
 JOINS = frozenset(("and", "&", "n", "+", "plus", "then", "also", "but", "/"))
 SMALL = frozenset(
-    "a an the of some about about: : = - with it its was is are were now just at our my em them all".split()
+    "a an the of some : = - with it its was is are were now just at our my em them all".split()
 )
 """Words that may stand between a thing and its amount, its verb or its state."""
 
@@ -68,6 +68,8 @@ def words(text: Text, start: int, stop: int) -> list[str]:
 def past_small(text: Text, place: int, stop: int, small: Iterable[str] = SMALL) -> int:
     """The first place from `place` on that holds no small word and names no tank."""
     while place < stop:
+        if text.measure_at(place):
+            return place
         named = next(
             (m.stop for m in text.mentions if m.start <= place < m.stop and not _names_a_thing(text, place)), 0
         )

@@ -177,13 +177,16 @@ def _arriving(text: Text) -> Iterator[Claim]:
         first = word(text, mention.start)
         opened = [*lead, first] if first in ("at", "@", "in") else lead
         whole = stretch.stop == mention.stop and stretch.start == 0
-        arrival = opened and all(each in _ARRIVALS or each in ("the", "on", "site", "to") for each in opened)
+        arrival = set(_ARRIVALS) & set(opened) and all(each in _ARRIVAL_WORDS for each in opened)
         if whole and arrival and not mention.vat and len(mention.options) == 1 and opened != ["in"]:
             used = frozenset(range(stretch.start, mention.stop))
             alone = mention.stop == len(text.tokens)
             if alone or opened not in (["at"], ["@"]) or word(text, stretch.stop) in (".", "\n", ";", "!"):
                 here = Control("here", tank=mention.options[0])
                 yield Claim((here,), used, weigh(text.tokens, used, 1.3), covers=Tank(mention.options))
+
+
+_ARRIVAL_WORDS = frozenset(_ARRIVALS) | POLITE | {"the", "on", "site", "to", "hello"}
 
 
 def _override(text: Text) -> Iterator[Claim]:

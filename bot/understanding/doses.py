@@ -34,8 +34,8 @@ def claims(text: Text) -> Iterator[Claim]:
 def _by_verb(text: Text, verb: Hit, products: list[Hit], sure: bool) -> Iterator[Claim]:
     """The verb, then amount and product in either order; "added" alone needs a mass, a product or a spoon."""
     inside = clause(text, verb.start)
-    place = past_small(text, verb.stop, inside.stop)
-    measure = _measure(text, place)
+    place = _past_pinch(text, verb.stop, inside)
+    measure = None if _product(products, place, inside) else _measure(text, place)
     product = _product(products, past_small(text, measure.stop if measure else place, inside.stop), inside)
     if product and measure is None:
         measure = _measure(text, past_small(text, product.stop, inside.stop))
@@ -45,6 +45,13 @@ def _by_verb(text: Text, verb: Hit, products: list[Hit], sure: bool) -> Iterator
             yield _claim(text, verb, measure, subject, inside, 1.1 if product or sure else 0.9)
     if sure and (measure or subject):
         yield _claim(text, verb, None, None, inside, 0.8)
+
+
+def _past_pinch(text: Text, place: int, inside: range) -> int:
+    """Past small words; "a pinch of" is no amount that could be kept."""
+    place = past_small(text, place, inside.stop)
+    vague = word(text, place) in ("pinch", "dash", "handful", "squirt", "splash", "bit", "little", "scoop", "capful")
+    return past_small(text, place + 1, inside.stop) if vague and not text.measure_at(place) else place
 
 
 def _measure(text: Text, place: int) -> Measure | None:

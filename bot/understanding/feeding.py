@@ -13,7 +13,7 @@ from bot.understanding.text import Text
 from bot.understanding.units import Measure
 
 _FILL = frozenset(
-    "a an the of some em them all lightly light heavy heavily well little bit more extra with and both : ate it frozen live two half".split()
+    "a an the of some em them all lightly light heavy heavily well little bit more extra with and both : ate it frozen live two half twice once".split()
 )
 _NO_DEED = frozenset("to before dont don't no need should will if when after for".split())
 
@@ -71,12 +71,18 @@ def _meal(text: Text, place: int, inside: range, foods: list[Hit]) -> tuple[froz
 def _past_tank(text: Text, place: int, foods: list[Hit]) -> int:
     """Behind the tank that is fed, and its comma, where a food or its number follows: "fed quarantine 2, brine shrimp"."""
     stop = next((m.stop for m in text.mentions if m.start == place), place)
-    if stop == place:
+    comma = stop == place and word(text, place) == ","
+    if stop == place and not (comma and _only_food(text, clause(text, place + 1), foods)):
         return place
     after = stop + (word(text, stop) in (",", ":", "-"))
     measure = text.measure_at(after)
     food = any(hit.start == after for hit in foods) or bool(measure and _is_portion(text, measure, foods))
     return after if food else place
+
+
+def _only_food(text: Text, inside: range, foods: list[Hit]) -> bool:
+    known = {i for hit in foods for i in hit.span} | {i for m in text.measures for i in m.span}
+    return bool(len(inside)) and all(i in known or word(text, i) in _FILL or word(text, i) == "and" for i in inside)
 
 
 def _is_portion(text: Text, measure: Measure, foods: list[Hit]) -> bool:

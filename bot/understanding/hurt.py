@@ -409,6 +409,8 @@ def _two_chemicals(piece: Piece) -> Sign | None:
 def _fumes_felt(piece: Piece) -> Sign | None:
     """Gas or fumes, and a person in them: "fumes got tomasz", "room full of chlorine gas i feel sick"."""
     fumes, persons = piece.of("agent", "fumes"), piece.of("person")
+    smell = {"smell", "smells", "smelling", "stinks"} & set(piece.words(0, len(piece.tokens)))
+    fumes = fumes or (piece.of("agent", "chemical") if smell else ())
     ill = {"sick", "ill", "burning", "burn", "feel", "dizzy", "head", "headache"} & set(
         piece.words(0, len(piece.tokens))
     )

@@ -46,7 +46,7 @@ def claims(text: Text) -> Iterator[Claim]:
     verbs = [hit for hit in text.hits("words_events", "verb") if hit.meaning in _KINDS]
     animals = animals_in(text)
     for each in animals:
-        yield from _behind(text, each, verbs)
+        yield from _behind(text, each, verbs, animals)
         yield from _before(text, each, verbs, animals)
         yield from _moved_to(text, each)
     for verb in verbs:
@@ -57,19 +57,26 @@ def claims(text: Text) -> Iterator[Claim]:
         )
 
 
-def _behind(text: Text, animals: Animals, verbs: Sequence[Hit]) -> Iterator[Claim]:
+def _listed_before(text: Text, animals: Animals, after: Animals, verbs: Sequence[Hit]) -> Iterator[Claim]:
+    """ "3 turbos n 2 hermits added": the verb behind the second group governs the first too."""
+    for verb in verbs:
+        if verb.start == after.stop and word(text, verb.start) not in _NO_TAIL:
+            joined = frozenset(range(animals.stop, after.start))
+            yield _claim(text, verb.meaning, animals, animals.span | joined, 1.0, shares=verb.span)
+
+
+_NO_TAIL = frozenset(("in", "got", "move", "add", "stocked", "to"))
+
+
+def _behind(text: Text, animals: Animals, verbs: Sequence[Hit], others: Sequence[Animals]) -> Iterator[Claim]:
     """The verb stands after: "3 koi dead", "goby jumped", "12 rummies went in"."""
     inside = clause(text, animals.start)
     place = past_small(text, animals.stop, inside.stop, _BEHIND - {"went", "out", "gone", "got"})
+    after = next((o for o in others if o.start == place + 1 and word(text, place) in ("and", "n", "&", "+")), None)
+    if after:
+        yield from _listed_before(text, animals, after, verbs)
     for verb in verbs:
-        if verb.start in (animals.stop, place) and word(text, verb.start) not in (
-            "in",
-            "got",
-            "move",
-            "add",
-            "stocked",
-            "to",
-        ):
+        if verb.start in (animals.stop, place) and word(text, verb.start) not in _NO_TAIL:
             used = (
                 animals.span
                 | verb.span
@@ -165,7 +172,7 @@ def _without_animals(text: Text, verb: Hit, animals: Sequence[Animals]) -> Itera
     ):
         yield _claim(text, verb.meaning, unknown, verb.span | unknown.span | _opening(text, verb), 0.8)
     if said in _LONE_NOUNS or said in ("dead", "died", "lost", "doa"):
-        yield from _counted_noun(text, verb, inside)
+        yield from _counted_noun(text, verb, inside, animals)
 
 
 def _a_thing(text: Text, unknown: Animals) -> bool:
@@ -180,7 +187,7 @@ _NO_ANIMALS = frozenset(
 )
 
 
-def _counted_noun(text: Text, verb: Hit, inside: range) -> Iterator[Claim]:
+def _counted_noun(text: Text, verb: Hit, inside: range, animals: Sequence[Animals]) -> Iterator[Claim]:
     """ "2 morts", "jumper", "1 dead": the verb is all that names them."""
     stop = verb.start
     plain = [m for m in text.measures if m.stop in (stop, stop - 1) and not m.units and m.start >= inside.start]
@@ -191,9 +198,24 @@ def _counted_noun(text: Text, verb: Hit, inside: range) -> Iterator[Claim]:
         used = frozenset(range(number.start, verb.stop))
         item = Event("livestock_lost", count=int(number.number.value), subject=text.typed(verb.start, verb.stop))
         yield Claim((item,), used, weigh(text.tokens, used, 0.8))
+    elif lone and (told := _told_before(text, inside, animals)):
+        yield _claim(text, verb.meaning, told, frozenset(range(told.start, verb.stop)), 0.9)
     elif lone or said in _LONE_NOUNS:
         item = Event("livestock_lost", subject=text.typed(verb.start, verb.stop))
         yield Claim((item,), verb.span, weigh(text.tokens, verb.span, 0.7))
+
+
+def _told_before(text: Text, inside: range, animals: Sequence[Animals]) -> Animals | None:
+    """ "eel escaped onto the floor, dead": the animal is named in the clause before."""
+    if word(text, inside.start - 1) != ",":
+        return None
+    earlier = clause(text, inside.start - 2)
+    found = [each for each in animals if each.start in earlier]
+    return (
+        found[0]
+        if len(found) == 1 and not any(text.tokens[i].is_number for i in range(found[0].stop, earlier.stop))
+        else None
+    )
 
 
 def _moved_to(text: Text, animals: Animals) -> Iterator[Claim]:

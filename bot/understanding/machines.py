@@ -10,7 +10,16 @@ from dataclasses import dataclass
 
 from bot.items import Event, Wait
 from bot.understanding.claims import Claim, weigh
-from bot.understanding.clauses import clause, found_with_plurals, past_small, phrase, small_between, word, words
+from bot.understanding.clauses import (
+    clause,
+    found_with_plurals,
+    is_named,
+    past_small,
+    phrase,
+    small_between,
+    word,
+    words,
+)
 from bot.understanding.lasting import Lasting, lasting_after, lasting_before
 from bot.understanding.lexicon import Hit
 from bot.understanding.text import Text
@@ -20,9 +29,7 @@ _BETWEEN = frozenset(
 )
 _LISTED = frozenset(("and", "&", "n", "+"))
 _ALONE = frozenset(("blackout", "lights out", "dead in the water", "unplugged", "pulled the plug", "killed the power"))
-_BEFORE_ONLY = frozenset(
-    "new put in fit set up added changed swapped replaced removed renewed exchanged traded sealed set clean checked".split()
-)
+_BEFORE_ONLY = frozenset("new put in fit set up added sealed clean checked".split())
 
 
 @dataclass(frozen=True)
@@ -67,7 +74,7 @@ def _behind(text: Text, machine: _Machine, states: tuple[Hit, ...]) -> Iterator[
 
 
 def _reaches(text: Text, start: int, state: Hit) -> bool:
-    gap = words(text, start, state.start)
+    gap = [word(text, i) for i in range(start, state.start) if not is_named(text, i)]
     said = " ".join(words(text, state.start, state.stop))
     return all(each in _BETWEEN for each in gap) and said not in _BEFORE_ONLY
 
@@ -151,7 +158,8 @@ def _told(text: Text, machine: _Machine, state: Hit, meaning: str, inside: range
     mending = _mending_before(text, state) if meaning == "broken" else None
     if mending is not None:
         start, meaning = mending, "repaired"
-    used = frozenset(range(start, stop)) | small_between(
+    named = frozenset(i for i in range(start, stop) if is_named(text, i))
+    used = frozenset(range(start, stop)) - named | small_between(
         text, start - 1, start, ("the", "a", "put", "turned", "our", "old", "just")
     )
     subject = text.typed(machine.start, machine.stop)
@@ -178,10 +186,14 @@ def _items(text: Text, used: frozenset[int], stop: int, inside: range, meaning: 
     state = None if meaning == "serviced" else meaning
     event = Event("equipment", subject=subject, state=state)
     plausible = 0.8 if meaning == "serviced" else 1.05
+    if meaning == "on" and subject.lower() in _FILLING:
+        last = lasting_after(text, stop, inside)
+        if last and last.minutes is not None:
+            yield _lasts(text, used, last, subject, "other")
     if meaning == "off":
         last = lasting_after(text, stop, inside) or lasting_before(text, min(used), inside)
         if last and last.minutes is not None:
-            yield _lasts(text, used, last, subject)
+            yield _lasts(text, used, last, subject, "pump_off")
     broken = _because(text, stop, inside) if meaning in ("replaced", "removed", "off", "fitted") else frozenset()
     yield Claim((event,), used | broken, weigh(text.tokens, used | broken, plausible))
 
@@ -214,8 +226,13 @@ def _because(text: Text, stop: int, inside: range) -> frozenset[int]:
     return frozenset(range(stop, hits[0].stop)) if good else frozenset()
 
 
-def _lasts(text: Text, used: frozenset[int], last: Lasting, subject: str) -> Claim:
-    item = Wait("pump_off", minutes=last.minutes, started=last.started, subject=subject)
+_FILLING = frozenset(
+    ("ro", "rodi", "ro/di", "ro unit", "rodi unit", "tap", "hose", "autofill", "fill valve", "booster pump")
+)
+
+
+def _lasts(text: Text, used: frozenset[int], last: Lasting, subject: str, wait: str) -> Claim:
+    item = Wait(wait, minutes=last.minutes, started=last.started, subject=subject)
     every = used | last.used
     return Claim((item,), every, weigh(text.tokens, every, 1.3))
 

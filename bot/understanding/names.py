@@ -190,12 +190,18 @@ def _stands_for(text: str, word: str, left: list[str], tokens: Sequence[Token], 
     """A word cut short ("octo"), an agreed short form ("st"), or the letter of a code ("q3" for Quarantine 3)."""
     if not text.isalpha() or not word.isalpha():
         return False
-    if len(text) >= 3 and word.startswith(text):
+    if len(text) >= 3 and word.startswith(text) and text not in _plain_words():
         return True
     if word in _short_forms().get(text, ()):
         return True
     following = tokens[place + 1 : place + 2]
     return any(token.glued and token.text in left for token in following) and word.startswith(text)
+
+
+@cache
+def _plain_words() -> frozenset[str]:
+    """Words that are never a name cut short: "off" is no office, "van" no Vanbrugh."""
+    return lexicon("words_plain", "small").words() | lexicon("words_plain", "everyday").words()
 
 
 @cache

@@ -63,12 +63,19 @@ def _by_word_before(text: Text, name: Hit, group: str, action: str) -> Iterator[
 
 def _told(text: Text, name: Hit, used: frozenset[int], control: Control) -> Iterator[Claim]:
     """Only where nothing else stands in the clause (or up to an "and")."""
-    for stretch in (clause(text, name.start), phrase(text, name.start)):
+    for stretch in (clause(text, name.start), phrase(text, name.start), _up_to_next(text, name, used)):
         if _rest_is_small(text, stretch, used):
             named = {i for m in text.mentions if m.plausible >= 1 for i in m.span}
             every = used | frozenset(i for i in stretch if i not in named)
             yield Claim((control,), every, weigh(text.tokens, every, 1.3))
             return
+
+
+def _up_to_next(text: Text, name: Hit, used: frozenset[int]) -> range:
+    """The clause up to where another wait begins: "bleach soak is finished rinsing now"."""
+    inside = clause(text, name.start)
+    kinds = [h.start for h in text.hits("words_waits", "kind") if h.start > max(used) and h.start in inside]
+    return range(inside.start, min([inside.stop, *kinds]))
 
 
 def _more(text: Text, names: Sequence[Hit]) -> Iterator[Claim]:

@@ -44,7 +44,7 @@ def claims(text: Text) -> Iterator[Claim]:
 
 def _opens_line(text: Text, hit: Hit) -> bool:
     inside = line(text, hit.start)
-    return past_small(text, inside.start, hit.start + 1, POLITE) == hit.start
+    return past_small(text, inside.start, hit.start + 1, POLITE | {"set", "change", "update"}) == hit.start
 
 
 def _made(text: Text, subject: str, stretch: range, values: Mapping[str, Any], tank: str | None = None) -> Claim:

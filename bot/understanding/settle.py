@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from bot.items import (
     Batch, Clarify, Control, Correction, Event, Item, Question, Reading, Schedule, Setting, Stock, Task, Wait, changed,
 )  # fmt: skip
-from bot.understanding.claims import Claim
+from bot.understanding.claims import Claim, Tank
 from bot.understanding.cover import Cover
 from bot.understanding.text import Text
 
@@ -24,6 +24,12 @@ def settled(text: Text, chosen: Sequence[Claim]) -> list[Item]:
     items = [settling.item(item, claim) for claim in chosen for item in claim.items]
     items += [twin for claim in chosen for item in claim.items if (twin := settling.twin(item, claim))]
     return sorted(items, key=lambda item: getattr(item, "action", "") != "person_hurt")
+
+
+def last_tank(chosen: Sequence[Claim]) -> str | None:
+    """The tank named last, which what comes after it is about."""
+    named = [c.covers.options for c in chosen if isinstance(c.covers, Tank) and not c.covers.vat]
+    return named[-1][0] if named and len(named[-1]) == 1 else None
 
 
 @dataclass(frozen=True)

@@ -169,6 +169,11 @@ def _who(text: Text, hit: Hit, stretch: range) -> tuple[str | None, set[int]]:
     """The person after "remind", "tell", "ask"; also short ("tom"), and the office."""
     if hit.meaning == "office":
         return "office", set()
+    if hit.meaning == "work" and hit.start == hit.stop and (first := _somebody(text, hit.start)):
+        return first, {
+            hit.start,
+            *((hit.start + 1,) if word(text, hit.start + 1) in ("to", "should", "please") else ()),
+        }
     if hit.meaning not in ("tell", "remind"):
         return None, set()
     place = hit.stop
@@ -216,13 +221,30 @@ def _said(text: Text, body: list[int]) -> str:
 
 
 def _by_day(text: Text) -> Iterator[Claim]:
-    """A job without an opening word, told by its rhythm or "next visit": "water the plants every 2 wks", "lamp vantree every 9 months"."""
+    """A job without an opening word, told by its rhythm, by "next visit", or by a day still to come: "water the plants
+    every 2 wks", "tomasz do the floss tomorrow"."""
     for place in dict.fromkeys(clause(text, i).start for i in range(len(text.tokens))):
         inside = clause(text, place)
-        rhythm = rhythm_in(text, inside)
-        later = next((h for h in text.hits("words_tasks", "later") if h.start in inside), None)
-        if rhythm or (later and later.meaning == "next_visit"):
-            start = Hit(inside.start, inside.start, "work")
-            claim = _claim(text, start, inside.start, inside, 1.1 if rhythm else 0.7)
-            if claim:
-                yield claim
+        plausible = _planned(text, inside)
+        claim = (
+            _claim(text, Hit(inside.start, inside.start, "work"), inside.start, inside, plausible)
+            if plausible
+            else None
+        )
+        if claim:
+            yield claim
+
+
+def _planned(text: Text, inside: range) -> float:
+    """How sure it is that a clause tells of work still to be done."""
+    if rhythm_in(text, inside):
+        return 1.1
+    later = any(h.start in inside and h.meaning == "next_visit" for h in text.hits("words_tasks", "later"))
+    today = text.situation.now.date()
+    ahead = any(w.start in inside and w.day > today for w in text.past)
+    deeds = (*text.hits("words_events", "head"), *text.hits("words_events", "verb"), *text.hits("words_tasks", "verb"))
+    somebody = _somebody(text, inside.start) is not None
+    opened = any(h.start in inside for h in text.hits("words_tasks", "opens"))
+    ordered = any(h.start in inside and h.meaning != "work" for h in text.hits("words_tasks", "verb"))
+    deed = (any(h.start in inside for h in deeds) or somebody) and not (opened or ordered)
+    return 1.1 if ahead and deed else 0.8 if somebody and _when(text, inside) else 0.7 if later else 0.0

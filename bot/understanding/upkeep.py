@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from bot.items import Event
 from bot.understanding.claims import Claim, weigh
-from bot.understanding.clauses import SMALL, amount_at, clause, found_with_plurals, past_small, word, words
+from bot.understanding.clauses import SMALL, amount_at, clause, found_with_plurals, past_small, phrase, word, words
 from bot.understanding.lexicon import Hit, lexicon
 from bot.understanding.text import Text
 
@@ -86,6 +86,7 @@ def _named(text: Text, place: int) -> bool:
 
 def _lone(text: Text, thing: _Thing, inside: range) -> bool:
     """Nothing but small words and tanks beside it in the clause, or a head of the table such as "skimmer cup"."""
+    inside = phrase(text, thing.start)
     rest = [
         i for i in inside if not thing.start <= i < thing.stop and word(text, i) not in _FILL | _TAIL | {"and", "n"}
     ]
@@ -97,7 +98,7 @@ def _lone(text: Text, thing: _Thing, inside: range) -> bool:
 
 def _head_alone(text: Text, head: Hit, things: Sequence[_Thing]) -> Iterator[Claim]:
     """ "magged", "scraped and vacced", "floss": the word says all."""
-    inside = clause(text, head.start)
+    inside = phrase(text, head.start)
     quiet = head.stop - head.start == 1 and word(text, head.start) in _QUIET
     if quiet and not _alone_in(text, head, inside):
         return

@@ -160,7 +160,11 @@ def _asked(text: Text, inside: range) -> bool:
 
 
 def _denied(text: Text, hit: Hit) -> bool:
-    return word(text, hit.start - 1) in (
+    after = next(
+        (i for i in range(hit.stop, len(text.tokens)) if word(text, i) not in ("is", "are", "the", "now", "all")), 0
+    )
+    ended = word(text, after) in ("done", "finished", "over", "complete", "completed", "ended")
+    return ended or word(text, hit.start - 1) in (
         "no",
         "not",
         "dont",

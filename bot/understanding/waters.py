@@ -118,9 +118,15 @@ def _between(text: Text, hit: Hit, measure: Measure) -> frozenset[int]:
 def _tail(text: Text, place: int, inside: range) -> frozenset[int]:
     """Words behind that only round it off: "done", "RO", "put 20 gal new back"."""
     stop = place
-    while stop < inside.stop and word(text, stop) in _TAIL:
+    while stop < inside.stop and word(text, stop) in _TAIL and not _in_mention(text, stop):
         stop += 1
+    if words(text, stop, stop + 2) in (["and", "refilled"], ["n", "refilled"], ["&", "refilled"], ["and", "filled"]):
+        stop += 2
     return frozenset(range(place, stop))
+
+
+def _in_mention(text: Text, place: int) -> bool:
+    return any(m.start <= place < m.stop for m in text.mentions)
 
 
 def _changed(text: Text, hit: Hit) -> Iterator[Claim]:
@@ -129,9 +135,12 @@ def _changed(text: Text, hit: Hit) -> Iterator[Claim]:
     measure = amount_after(text, hit.stop, inside.stop)
     if measure is None or not _fits(measure) or measure.unit("unsized") or not _of_water(text, measure, inside):
         return
-    if measure.units or _open_verb(text, hit, measure, inside):
+    if measure.units or _share_of_water(text, measure, inside) or _open_verb(text, hit, measure, inside):
         used = hit.span | measure.span | small_between(text, hit.stop, measure.start) | _refill(text, measure, inside)
-        yield _claim(text, "water_change", used, measure, 1.1)
+        into_store = {"ato", "reservoir"} & set(words(text, inside.start, inside.stop))
+        if into_store:
+            used |= frozenset(range(inside.start, measure.stop))
+        yield _claim(text, "top_off" if into_store else "water_change", used, measure, 1.1)
 
 
 def _of_water(text: Text, measure: Measure, inside: range) -> bool:
@@ -142,6 +151,12 @@ def _of_water(text: Text, measure: Measure, inside: range) -> bool:
     after = past_small(text, measure.stop, inside.stop, ("of", "the", "worth", "out", "off"))
     of = word(text, measure.stop) == "of"
     return not of or word(text, after) in ("water", "tank", "it", "saltwater", "system")
+
+
+def _share_of_water(text: Text, measure: Measure, inside: range) -> bool:
+    """ "drained half n refilled", "changed a third": a share of nothing else."""
+    ends = measure.stop >= inside.stop or word(text, measure.stop) in ("and", "n", "&", "water", "today", "at")
+    return measure.number.share and ends
 
 
 def _open_verb(text: Text, hit: Hit, measure: Measure, inside: range) -> bool:

@@ -21,8 +21,8 @@ def send(turn: Turn, parts: Sequence[Part], unread: Sequence[str] = (), old: Seq
     draft = reply.Draft(
         heads=tuple(p.head for p in parts if p.head),
         quotes=tuple(_quotes(turn, parts, old)),
-        lines=tuple(line for p in parts for line in p.lines),
-        unread=tuple(unread),
+        lines=tuple(dict.fromkeys(line for p in parts for line in p.lines)),
+        unread=tuple(words for words in unread if not _asked_about(parts, words)),
         remark=_remark(parts),
         question=question,
     )
@@ -48,6 +48,11 @@ def _quotes(turn: Turn, parts: Sequence[Part], old: Sequence[Fact]) -> Iterable[
     was = [piece for piece in map(_piece, old) if piece and not any(piece in g for g in groups.values())]
     if was:
         yield f"Before: {' · '.join(was)}"
+
+
+def _asked_about(parts: Sequence[Part], words: str) -> bool:
+    """Whether a question of the reply quotes the words anyway."""
+    return any(p.ask and words in p.ask.text for p in parts)
 
 
 def _piece(fact: Fact) -> str:

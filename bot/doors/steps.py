@@ -30,7 +30,8 @@ def outputs(db: Database, message_id: int | None, at: datetime, number: int | No
 
 def problem(at: datetime, number: int, words: str) -> dict[str, Any]:
     """A line of the script that could not be carried out, as an output line."""
-    return {"at": at.isoformat(), "to": "", "text": "", "buttons": [], "files": [], "line": number, "problem": words}
+    nothing: dict[str, Any] = {"to": "", "text": "", "buttons": [], "files": [], "unasked": False, "sound": False}
+    return {"at": at.isoformat(), "line": number, "problem": words, **nothing, "stored": [], "voided": []}
 
 
 def _said(row: dict[str, Any], when: str, number: int | None) -> dict[str, Any]:

@@ -8,7 +8,7 @@ from bot.wording import entries
 
 def stop(tank: str, who: str, earlier: Event, clock: str) -> str:
     """The line that stops a second dose, feeding or change before it counts."""
-    return f"STOP {tank}: {entries.name(who)} logged {entries.event(earlier)} at {clock}. No more."
+    return f"STOP {tank}: {entries.name(who)} {entries.event(earlier)} at {clock}. No more."
 
 
 def question(event: str) -> str:

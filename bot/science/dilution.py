@@ -61,7 +61,14 @@ def _change(asked: Asked) -> Working:
 def _slow_change(asked: Asked, start: float, end: float, source: float) -> Working:
     volumes = exchange_to_reach(start, end, source)
     steps = (f"q/V = ln(({n(start)} - {n(source)})/({n(end)} - {n(source)})) = {n(volumes)}",)
-    return working(asked, _share_figures(asked, "water to exchange slowly", volumes), steps, _CAUTIONS, _SOURCES)
+    figures = (*_share_figures(asked, "water to exchange slowly", volumes), *_running(asked, volumes))
+    return working(asked, figures, steps, _CAUTIONS, _SOURCES)
+
+
+def _running(asked: Asked, volumes: float) -> tuple[Figure, ...]:
+    """How long the exchange runs, where its flow was said."""
+    flow = amount(asked, "flow", "L/h")
+    return () if flow is None else time_figures(asked, "time", volumes * volume_L(asked) / flow * 60, "h", "min")
 
 
 def _change_that_holds(asked: Asked, on: Scale, rise: float) -> Working:
@@ -113,9 +120,9 @@ def _time(asked: Asked) -> Working:
     if flow is None:
         return _time_of_changes(asked)
     start, end, source = way(asked, scale(asked))
-    minutes = exchange_to_reach(start, end, source) * volume_L(asked) / flow * 60
-    steps = (f"t = V/Q ln((C0 - Cs)/(C1 - Cs)) = {n(minutes)} min",)
-    return working(asked, time_figures(asked, "time", minutes, "h", "min"), steps, _CAUTIONS, _SOURCES)
+    volumes = exchange_to_reach(start, end, source)
+    steps = (f"t = V/Q ln((C0 - Cs)/(C1 - Cs)): {n(volumes)} volumes at {n(flow)} L/h",)
+    return working(asked, _running(asked, volumes), steps, _CAUTIONS, _SOURCES)
 
 
 def _time_of_changes(asked: Asked) -> Working:
@@ -167,7 +174,7 @@ def _unknown(asked: Asked) -> str:
     if given(asked, "change") is None and given(asked, "flow") is None:
         return "change"
     if given(asked, "to"):
-        return "times"
+        return "times" if given(asked, "flow") is None else "time"
     return "end" if given(asked, "from") or not given(asked, "production") else "peak"
 
 

@@ -10,6 +10,7 @@ from bot.science.salt_balance import salt_to_raise_g
 from bot.science.water import salinity_given, temperature_C
 from bot.science.working import Figure
 
+_LEAST_DRY_PERCENT = 50.0  # weighed with all their water of crystallisation, the salts of sea water are five sixths dry
 _LEAST_SHARE = 0.9  # a label's round figure may lie a little under what pure salt takes
 
 
@@ -91,8 +92,9 @@ def _possible(stated_g_L: float, dry_g_L: float, at_PSU: float) -> float:
 
 
 def _share(percent: float, said: str) -> float:
-    if not 0 < percent <= 100:
+    if not _LEAST_DRY_PERCENT <= percent <= 100:
         raise Unanswerable(
-            f"{said} cannot be: a mix holds more than 0 and at most 100 % dry salt. Send its figure again."
+            f"{said} cannot be: a mix holds between {_LEAST_DRY_PERCENT:g} and 100 % dry salt. Send its figure again; "
+            "if a strength of the water was meant, send it as the target, such as to 0.3 %."
         )
     return percent / 100

@@ -33,7 +33,7 @@ class Scale:
 
 def scale(asked: Asked) -> Scale:
     """The unit of the first concentration that the question gives, else of the tank's record, else mg/L."""
-    parameter = word(asked, "parameter")
+    parameter = word(asked, "parameter") or _usual(asked)
     said = next((each for each in (given(asked, name) for name in _NAMES) if each is not None), None)
     said = said or asked.known.readings.get(parameter or "")
     unit = said.unit if said is not None else "mg/L"
@@ -48,6 +48,15 @@ def concentration(asked: Asked, name: str, on: Scale) -> float | None:
     if said is None:
         return 0.0 if _holds_none(word(asked, name), on) else None
     return _on_scale(asked, said, name, on)
+
+
+def _usual(asked: Asked) -> str | None:
+    """Nitrate, where a question about a tank names nothing and gives no value of its own."""
+    unsaid = given(asked, "from") is None and given(asked, "to") is None
+    if not (unsaid and "nitrate" in asked.known.readings):
+        return None
+    asked.assume("nitrate is meant, the usual reason for a water change")
+    return "nitrate"
 
 
 def now(asked: Asked, on: Scale) -> float | None:

@@ -28,14 +28,6 @@ def with_bare_numbers(text: Text, chosen: Sequence[Claim]) -> list[Claim]:
     return sorted([*chosen, *added], key=lambda claim: claim.start)
 
 
-def nothing_understood(text: Text, chosen: Sequence[Claim]) -> list[Item]:
-    """One Clarify for a message that looks like an entry and of which nothing was understood; [] for small talk."""
-    unread = unread_in(text, chosen)
-    if any(claim.items for claim in chosen) or not unread or _is_small_talk(text):
-        return []
-    return [Clarify("not_understood", text.raw.strip()[:200])]
-
-
 def asked_once(items: Sequence[Item]) -> list[Item]:
     """The items as the bot asks about them: what lacks the same tank is one question, with all its words."""
     done: list[Item] = []
@@ -149,8 +141,10 @@ def _reading(text: Text, pair: Pair) -> Claim:
     return Claim((as_item(text, pair),), pair.used, weigh(text.tokens, pair.used))
 
 
-def _is_small_talk(text: Text) -> bool:
-    """Only small words and words of small talk, and no number."""
+def is_small_talk(text: Text, chosen: Sequence[Claim]) -> bool:
+    """Whether nothing was said but small words and words of small talk."""
+    if not unread_in(text, chosen):
+        return True
     talk = lexicon("words_plain", "small_talk")
     words = [token.text for token in text.tokens if token.is_word]
     hits = talk.find(text.tokens)

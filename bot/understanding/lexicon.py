@@ -87,6 +87,10 @@ class Lexicon:
                 end = longest[0].stop
         return tuple(found)
 
+    def openers(self) -> frozenset[str]:
+        """The first word or mark of every phrase."""
+        return frozenset(self._by_first)
+
     def words(self) -> frozenset[str]:
         """Every word that occurs in a phrase."""
         return self._words

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from bot.facts.load import table
 from bot.items import Quantity, Question
 from bot.understanding.claims import Claim
 from bot.understanding.questions_claimed import claim_of
@@ -95,6 +96,9 @@ def _inputs(found: Found, text: Text, parts: Parts) -> Inputs:
     given = frozenset((*values, *words, *(f"{name}:{each.unit}" for name, each in values.items())))
     ask = asked_for(found.topic, given, _said(text), wanted.measures if wanted else None)
     inputs: Inputs = {**renamed(found.topic, ask, values), **words}
+    inputs = {
+        name: each for name, each in inputs.items() if name in table("topics")[found.topic]["inputs"] or name in words
+    }
     inputs |= {name: word for name, word in (("ask", ask), ("to_unit", wanted and wanted.name)) if word}
     return inputs
 

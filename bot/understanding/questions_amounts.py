@@ -49,6 +49,11 @@ class Amount:
         return Quantity(self.value, unit.name) if unit else None
 
 
+def looks_like_sg(value: float) -> bool:
+    """Whether a bare number is a specific gravity as people type it: 1.0xx, a slip such as 1.25, or "1025"."""
+    return (0.98 <= value < 1.3 and value != 1 and round(value, 1) != value) or 1000 < value <= 1046
+
+
 def amounts_in(text: Text, taken: frozenset[int] = frozenset()) -> tuple[Amount, ...]:
     """Every number of the text but those in tokens already `taken` (a tank's name, an instrument's reference)."""
     tokens = text.tokens
@@ -93,7 +98,8 @@ def _amount(tokens: Sequence[Token], number: Number) -> Amount:
     units = tuple(unit for unit in units if (unit.name, tokens[start].text) != ("cup", "c"))
     if any(unit.measures == "share" for unit in units):
         stop = start + (2 if tokens[start].text == "per" else 1)
-    units = () if units and _belongs_to_next(tokens, start, stop, units) else units
+    no_salinity = looks_like_sg(number.value) and any(unit.name in ("ppt", "PSU") for unit in units)
+    units = () if no_salinity or (units and _belongs_to_next(tokens, start, stop, units)) else units
     return Amount(number.start, stop if units else number.stop, number.value, number.others, units, share=number.share)
 
 
@@ -232,6 +238,8 @@ def _measured_out(tokens: Sequence[Token], amounts: list[Amount]) -> list[Amount
     for run in (run for run in runs if 1 < len(run) <= 3):
         last = done[run[-1]]
         lengths = last.units if last.unit("length") else ()
+        if last.unit("volume") and (len(run) == 3 or done[run[0]].unit("length")):
+            done[run[-1]] = replace(last, units=(), stop=last.start + 1)
         if all(done[i].bare or done[i].unit("length") for i in run):
             for order, i in enumerate(run, 1):
                 done[i] = replace(done[i], dim=order, units=done[i].units or lengths)

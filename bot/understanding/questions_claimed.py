@@ -37,11 +37,24 @@ def claim_of(
 
 def _plausible(found: Found, part: Text, clauses: Sequence[Clause]) -> float:
     asks = any(clause.asks for clause in clauses)
-    short = lexicon("words_questions", "short").find(part.tokens)
-    if found.filling.whole and (asks or any(hit.meaning == found.topic for hit in short)):
+    if found.filling.whole and (asks or _is_short_form(found.topic, part)):
         return _WHOLE
     amount_asked = bool(part.hits("words_questions", "asking_amount"))
     return _LACKING if asks and amount_asked and is_strong(found.topic, part) else 0.0
+
+
+def _is_short_form(topic: str, part: Text) -> bool:
+    """ "salt for 40 l 1.025", "1.024 in ppt": nothing but numbers, units and small words stands before it."""
+    hits = [hit for hit in lexicon("words_questions", "short").find(part.tokens) if hit.meaning == topic]
+    return bool(hits) and all(_is_plain(part, i) for i in range(hits[0].start))
+
+
+def _is_plain(part: Text, place: int) -> bool:
+    token = part.tokens[place]
+    named = any(place in mention.span for mention in part.mentions)
+    measured = any(place in measure.span for measure in part.measures)
+    small = lexicon("words_plain", "small").words()
+    return not token.is_word or named or measured or token.text in small
 
 
 def _moved(amount: Amount, part: Text, text: Text) -> frozenset[int]:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from bot.items import Quantity
-from bot.understanding.questions_amounts import SMALL, Amount
+from bot.understanding.questions_amounts import SMALL, Amount, looks_like_sg
 
 _MASS_PER_VOLUME = ("g", "kg", "lb", "oz", "cup")
 _TIME_NAMES = ("day", "week", "month", "h", "min", "year")
@@ -60,7 +60,7 @@ def _bare_likely(amount: Amount, kind: str, pull: float) -> float:
     value = amount.value
     gravity = looks_like_sg(value)
     if kind == "salinity":
-        return 1.2 if gravity else (-0.3 if pull > 1 else -1.5) - (3.0 if value > 60 else 0.0)
+        return 1.2 if gravity else (-0.3 if pull > 1 else -1.5) - (3.0 if value > 60 else 1.5 if value > 45 else 0.0)
     if gravity:
         return -1.5
     if kind == "temperature":
@@ -70,11 +70,6 @@ def _bare_likely(amount: Amount, kind: str, pull: float) -> float:
     if kind == "count":
         return 0.3 if value == int(value) and value <= 20 else -2.0
     return 0.0
-
-
-def looks_like_sg(value: float) -> bool:
-    """Whether a bare number is a specific gravity as people type it: 1.0xx, a slip such as 1.25, or "1025"."""
-    return (0.98 <= value < 1.3 and value != 1 and round(value, 1) != value) or 1000 < value <= 1046
 
 
 def measured(amount: Amount, kind: str, context: Context) -> Quantity | None:
@@ -91,8 +86,14 @@ def measured(amount: Amount, kind: str, context: Context) -> Quantity | None:
     if amount.bare:
         unit = _bare_unit(kind, amount.value, context)
         return None if unit is None else _as_bare(amount.value, unit)
-    found = amount.quantity(kind)
-    return found or _stripped(amount, kind, context)
+    return amount.quantity(kind) or _stripped(amount, kind, context)
+
+
+def _turned_over(amount: Amount, context: Context) -> Quantity | None:
+    """ "turn over 150 gal per hour": the volume before "per hour"; "gph" is none."""
+    flow = amount.quantity("flow")
+    said_apart = flow and amount.stop - amount.start > 3
+    return Quantity(amount.value, flow.unit.split("/")[0]) if flow and said_apart else None
 
 
 def _stripped(amount: Amount, kind: str, context: Context) -> Quantity | None:
@@ -263,6 +264,7 @@ _SPECIAL: dict[str, Callable[[Amount, Context], Quantity | None]] = {
     "small": _small,
     "loss": _loss,
     "flow": _flow,
+    "turned_over": _turned_over,
     "count": _count,
     "drops_per_mL": _drops_per_mL,
     "share": _share,

@@ -10,8 +10,8 @@ from typing import Any
 from bot.facts.load import table
 from bot.items import Quantity
 from bot.understanding.lexicon import Lexicon, phrases
-from bot.understanding.questions_amounts import Amount, amounts_in, loose_units
-from bot.understanding.questions_measures import Context, looks_like_sg
+from bot.understanding.questions_amounts import Amount, amounts_in, looks_like_sg, loose_units
+from bot.understanding.questions_measures import Context
 from bot.understanding.questions_slots import Filling, filled, placed
 from bot.understanding.questions_words import (
     chemical_in,

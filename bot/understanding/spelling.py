@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import cache
+from functools import cache, lru_cache
+from itertools import groupby
 
-from bot.facts.load import table
-from bot.understanding.lexicon import meanings_of, vocabulary
-from bot.understanding.tokens import Token, respelt, tokenise
+from bot.understanding.lexicon import lexicon, meanings_of, vocabulary
+from bot.understanding.tokens import Token, respelt
 
 _SHORTEST = 5
 
@@ -49,21 +49,20 @@ def _inflected(word: str) -> bool:
     return any(word.endswith(end) and word[: -len(end)] in known for end in ("s", "es", "ed", "ing", "er", "ly"))
 
 
-@cache
+@lru_cache(maxsize=4096)
 def _nearest(word: str, names: frozenset[str]) -> str | None:
+    """The known word that the unknown one is a slip of; None where there is none, or several of different meaning."""
     from rapidfuzz.distance import OSA
+    from rapidfuzz.process import extract
 
     slips = 1 if len(word) < 9 else 2
-    near: dict[str, int] = {}
-    for known in _targets() | names:
-        if len(known) >= _SHORTEST and abs(len(known) - len(word)) <= slips and _same_opening(known, word):
-            distance = OSA.distance(word, known, score_cutoff=slips)
-            if distance <= slips:
-                near[known] = distance
+    known = (*_targets().get(word[0], ()), *_targets().get(word[1], ()), *(n for n in names if len(n) >= _SHORTEST))
+    found = extract(word, known, scorer=OSA.distance, score_cutoff=slips, limit=None)
+    near = {each: distance for each, distance, _ in found if _same_opening(each, word)}
     best = min(near.values(), default=0)
-    nearest = sorted(known for known, distance in near.items() if distance == best)
+    nearest = sorted(each for each, distance in near.items() if distance == best)
     shared = frozenset.intersection(*map(meanings_of, nearest)) if nearest else frozenset()
-    return max(nearest, key=lambda known: len(meanings_of(known))) if len(nearest) == 1 or shared else None
+    return max(nearest, key=lambda each: len(meanings_of(each))) if len(nearest) == 1 or shared else None
 
 
 def _same_opening(known: str, word: str) -> bool:
@@ -72,12 +71,8 @@ def _same_opening(known: str, word: str) -> bool:
 
 
 @cache
-def _targets() -> frozenset[str]:
-    """The words worth mending to: all but the everyday ones."""
-    plain = {
-        t.text
-        for group in ("small", "everyday")
-        for line in table("words_plain")[group].values()
-        for t in tokenise(line)
-    }
-    return frozenset(word for word in vocabulary() if len(word) >= _SHORTEST and word.isalpha()) - plain
+def _targets() -> dict[str, tuple[str, ...]]:
+    """The words worth mending to, by their first letter: all but the everyday ones."""
+    plain = lexicon("words_plain", "everyday").words() | lexicon("words_plain", "small").words()
+    words = sorted(word for word in vocabulary() if len(word) >= _SHORTEST and word.isalpha() and word not in plain)
+    return {first: tuple(each) for first, each in groupby(words, key=lambda word: word[0])}

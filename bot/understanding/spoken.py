@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
+from functools import cache
 
 from bot.understanding.lexicon import lexicon
 from bot.understanding.tokens import Token
@@ -37,6 +38,13 @@ def number_openings() -> frozenset[str]:
     groups = ("cardinal", "scale", "share", "crowd", "point", "word")
     digits = (str(n) for n in range(1000))
     return frozenset(digits).union(*(lexicon("words_times", group).openings() for group in groups))
+
+
+@cache
+def _openers() -> frozenset[str]:
+    """Words that a number in words can begin with."""
+    groups = ("cardinal", "scale", "share", "crowd", "point")
+    return frozenset(word for group in groups for word in lexicon("words_times", group).openers()) | {"a"}
 
 
 def word_value(tokens: Sequence[Token], place: int, group: str) -> tuple[float, int] | None:

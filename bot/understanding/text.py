@@ -81,7 +81,14 @@ class Text:
 
     def hits(self, table: str, group: str) -> tuple[Hit, ...]:
         """The phrases of facts/TABLE.toml, group GROUP, that occur."""
-        return lexicon(table, group).find(self.tokens)
+        key = (table, group)
+        if key not in self._found:
+            self._found[key] = lexicon(table, group).find(self.tokens)
+        return self._found[key]
+
+    @cached_property
+    def _found(self) -> dict[tuple[str, str], tuple[Hit, ...]]:
+        return {}
 
     def typed(self, start: int, stop: int) -> str:
         """The words of the tokens `start` up to `stop` as typed."""

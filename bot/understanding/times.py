@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
+from functools import cache
 
 from bot.understanding.clock import Clock, clock_at
 from bot.understanding.durations import Duration
@@ -50,11 +51,18 @@ class Calendar:
 
 def instants_in(tokens: Sequence[Token], durations: Sequence[Duration], calendar: Calendar) -> tuple[Instant, ...]:
     """Every instant in order; those that lie inside a longer one are left out."""
-    found = [each for each in _relative(tokens, durations, calendar)]
-    for place in range(len(tokens)):
+    found = _relative(tokens, durations, calendar)
+    for place in (place for place, token in enumerate(tokens) if token.is_number or token.text in _openers()):
         found += [each for read in (_now, _dated, _clocked) if (each := read(tokens, place, calendar))]
     kept = [each for each in found if not any(each.span < other.span for other in found)]
     return tuple(sorted(kept, key=lambda each: each.start))
+
+
+@cache
+def _openers() -> frozenset[str]:
+    """Words that an instant can begin with."""
+    groups = ("word", "day", "day_part", "span", "weekday", "month", "ordinal", "part", "cardinal", "share")
+    return frozenset(word for group in groups for word in lexicon("words_times", group).openers()) | {"the", "on"}
 
 
 def _word(tokens: Sequence[Token], place: int, meaning: str) -> int:

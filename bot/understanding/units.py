@@ -70,10 +70,19 @@ def units_at(tokens: Sequence[Token], place: int) -> tuple[tuple[Unit, ...], int
     """The units that the longest unit word at `place` can be, and where it ends; none and `place` without one."""
     hits = [hit for hit in unit_words().at(tokens, place) if _may_be(tokens, hit)]
     longest = [hit for hit in hits if hit.stop == hits[0].stop]
-    typed = tokens[place].typed if place < len(tokens) else ""
-    exact = [name for name, row in _rows().items() if typed and typed in row.get("words_as_typed", "").split(", ")]
+    exact = _as_typed().get(tokens[place].typed, []) if place < len(tokens) else []
     names = [*exact, *(hit.meaning for hit in longest if hit.meaning not in exact)]
     return tuple(unit_named(name) for name in names), max((hit.stop for hit in longest), default=place + len(exact[:1]))
+
+
+@cache
+def _as_typed() -> dict[str, list[str]]:
+    """Unit words that need their capitals: "T" is a tablespoon."""
+    found: dict[str, list[str]] = {}
+    for name, row in _rows().items():
+        for word in phrases(row.get("words_as_typed", "")):
+            found.setdefault(word, []).append(name)
+    return found
 
 
 def unit_meant(words: str, among: Sequence[str]) -> str | None:

@@ -1,6 +1,7 @@
 """One quantity in another unit: there and back, beside the units library and the tables of atomic weights."""
 
 import math
+from pathlib import Path
 
 import molmass
 import pint
@@ -156,3 +157,8 @@ def test_a_quantity_can_be_said_back():
     from bot.science.inputs import words
 
     assert words(Quantity(2.5, "mg/L")) == "2.5 mg/L"
+
+
+def test_the_units_library_is_known_to_one_file_only():
+    room = Path(__file__).parent.parent.parent / "bot"
+    assert [each.name for each in room.rglob("*.py") if "import pint" in each.read_text("utf-8")] == ["inputs.py"]

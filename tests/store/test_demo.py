@@ -7,11 +7,12 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from bot.items import Reading, from_json
+from bot.items import Event, Reading, Situation, from_json
 from bot.store.database import one, open_database, rows
 from bot.store.demo import FOLDER, load_demo
 from bot.store.logbook import events, series
 from bot.store.roster import load_team
+from bot.understanding.read import read
 
 HOME = ZoneInfo("America/New_York")
 NOON = datetime(2026, 6, 15, 12, 0, tzinfo=HOME)
@@ -78,13 +79,17 @@ def test_the_written_past_is_what_its_script_writes():
     assert (FOLDER / "history.jsonl").read_text(encoding="utf-8") == script["as_lines"]()
 
 
-def test_each_line_says_what_its_items_hold():
+def test_each_line_is_read_as_the_readings_and_changes_that_stand_with_it(db):
+    team = load_team(db)
+    tanks, vats = tuple(t.name for t in team.tanks), tuple(v.name for v in team.vats)
     for line in map(json.loads, (FOLDER / "history.jsonl").read_text(encoding="utf-8").splitlines()):
-        items = [from_json(item) for item in line["items"]]
-        assert items
-        for item in items:
-            if isinstance(item, Reading):
-                assert f"{item.value:g}".lstrip("0") in line["text"].replace(".00", ""), line
+        wanted = [i for i in map(from_json, line["items"]) if is_measured(i)]
+        found = read(line["text"], Situation(NOON, tanks=tanks, vats=vats))
+        assert [i for i in found.items if is_measured(i)] == wanted, line["text"]
+
+
+def is_measured(item):
+    return isinstance(item, Reading) or (isinstance(item, Event) and item.event == "water_change")
 
 
 def test_loading_takes_less_than_a_second():

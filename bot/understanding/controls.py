@@ -207,7 +207,7 @@ def _minutes_at_hand(text: Text) -> Iterator[Claim]:
     """ "only 40 min today", "i have 40 min": a visit to be planned into that."""
     for length in text.durations:
         before = words(text, length.start - 3, length.start)
-        if {"only", "got", "have"} & set(before) and length.unit in ("min", "h"):
+        if {"only", "just", "got", "have"} & set(before) and length.unit in ("min", "h"):
             stretch = clause(text, length.start)
             rest = [
                 i
@@ -215,7 +215,7 @@ def _minutes_at_hand(text: Text) -> Iterator[Claim]:
                 if i not in length.span
                 and word(text, i) not in POLITE | {"only", "got", "have", "today", "plan", "left", "ive", "i've"}
             ]
-            if not rest and {"only", "plan"} & set(words(text, stretch.start, stretch.stop)):
+            if not rest and {"only", "just", "plan"} & set(words(text, stretch.start, stretch.stop)):
                 used = frozenset(stretch)
                 yield Claim((Control("plan", minutes=length.minutes),), used, weigh(text.tokens, used, 1.3))
 

@@ -39,6 +39,8 @@ def _by_verb(text: Text, verb: Hit, products: list[Hit], sure: bool) -> Iterator
     product = _product(products, past_small(text, measure.stop if measure else place, inside.stop), inside)
     if product and measure is None:
         measure = _measure(text, past_small(text, product.stop, inside.stop))
+    if sure and (product is None or word(text, verb.start) == "dose"):
+        product = next((p for p in products if p.stop == verb.start and p.start >= inside.start), product)
     subject = (product.start, product.stop) if product else _unknown(text, verb, measure, inside) if sure else None
     if sure or product or (measure and measure.unit("mass", "drops")):
         if sure or measure or product:
@@ -84,7 +86,12 @@ def _without_verb(text: Text, product: Hit) -> Iterator[Claim]:
     after = _measure(text, past_small(text, product.stop, inside.stop))
     before = next((m for m in text.measures if m.stop == _back(text, product.start, inside.start)), None)
     for measure, plausible in ((after, 0.9), (before, 1.0)):
-        if measure and measure.unit(*_AMOUNTS) and measure.start not in timed(text) and measure.start >= inside.start:
+        if (
+            measure
+            and measure.unit(*_AMOUNTS, "unsized")
+            and measure.start not in timed(text)
+            and measure.start >= inside.start
+        ):
             yield _claim(text, None, measure, (product.start, product.stop), inside, plausible)
     if inside.start == product.start and _ends(text, product.stop, inside):
         yield _claim(text, None, None, (product.start, product.stop), inside, 0.5)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 
 from bot.understanding import (
     answers,
@@ -18,6 +18,8 @@ from bot.understanding import (
     running,
     schedule,
     settings,
+    setup_people,
+    setup_tanks,
     stock,
     tasks,
     upkeep,
@@ -26,6 +28,7 @@ from bot.understanding import (
 )
 from bot.understanding.claims import Claim
 from bot.understanding.hurt import hurt_claims
+from bot.understanding.intent import done_only
 from bot.understanding.text import Text
 
 
@@ -33,15 +36,25 @@ def _hurt(text: Text) -> Iterable[Claim]:
     return hurt_claims(text.tokens, text.situation.people)
 
 
-KINDS: tuple[Callable[[Text], Iterable[Claim]], ...] = (
+def _done(text: Text) -> Iterator[Claim]:
+    return done_only(text, (claim for provide in _DEEDS for claim in provide(text)))
+
+
+_DEEDS: tuple[Callable[[Text], Iterable[Claim]], ...] = (
     waters.claims,
     feeding.claims,
     livestock.claims,
     doses.claims,
     upkeep.claims,
     machines.claims,
-    notes.claims,
     waits.claims,
+    stock.claims,
+)
+"""What is told as done: none of it where it is denied, intended or asked."""
+
+KINDS: tuple[Callable[[Text], Iterable[Claim]], ...] = (
+    _done,
+    notes.claims,
     pings.claims,
     tasks.claims,
     controls.claims,
@@ -49,7 +62,8 @@ KINDS: tuple[Callable[[Text], Iterable[Claim]], ...] = (
     running.claims,
     history.claims,
     settings.claims,
-    stock.claims,
+    setup_people.claims,
+    setup_tanks.claims,
     batches.claims,
     schedule.claims,
     _hurt,

@@ -30,6 +30,7 @@ TABLES = (
     "words_tasks",
     "words_setup",
     "words_hurt",
+    "words_intent",
 )
 """Every table of words; a new one is named here, so that its words are known to the spelling too."""
 

@@ -98,7 +98,7 @@ def _before(text: Text, animals: Animals, verbs: Sequence[Hit], others: Sequence
     """The verb stands before, right there or before other animals that it governs as well."""
     here = sentence(text, animals.start)
     verb = next((v for v in reversed(verbs) if here.start <= v.start and v.stop <= animals.start), None)
-    if verb is None or _broken_off(text, verb, animals, others):
+    if verb is None or _found_again(text, verb) or _broken_off(text, verb, animals, others):
         return
     first = not any(verb.stop <= other.start < animals.start for other in others)
     counted = _count_before_verb(text, verb) if first and verb.stop == animals.start else None
@@ -109,6 +109,11 @@ def _before(text: Text, animals: Animals, verbs: Sequence[Hit], others: Sequence
     elif word(text, animals.start - 1) in ("and", "n", "&", "+", "plus"):
         used |= {animals.start - 1}
     yield _claim(text, verb.meaning, animals, used, 1.1 if first else 0.95, shares=verb.span)
+
+
+def _found_again(text: Text, verb: Hit) -> bool:
+    """ "found the missing wrasse" is no loss."""
+    return word(text, verb.start) == "missing" and "found" in words(text, verb.start - 3, verb.start)
 
 
 def _count_before_verb(text: Text, verb: Hit) -> Measure | None:

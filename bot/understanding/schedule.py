@@ -7,7 +7,7 @@ from datetime import date, datetime
 
 from bot.items import Schedule
 from bot.understanding.claims import Claim, weigh
-from bot.understanding.clauses import clause, hits_in, word, words
+from bot.understanding.clauses import clause, hits_in, is_named, word, words
 from bot.understanding.controls import POLITE, tank_in
 from bot.understanding.lexicon import Hit, lexicon
 from bot.understanding.rhythm import rhythm_in
@@ -56,7 +56,7 @@ def _moved(text: Text, hit: Hit) -> Iterator[Claim]:
 
 
 def _animals(text: Text, inside: range) -> bool:
-    return bool(hits_in(text, inside, "words_animals", "animal"))
+    return any(not is_named(text, hit.start) for hit in hits_in(text, inside, "words_animals", "animal"))
 
 
 def _away(text: Text, hit: Hit) -> Iterator[Claim]:

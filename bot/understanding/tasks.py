@@ -71,6 +71,8 @@ def _job(text: Text, hit: Hit, start: int, plausible: float) -> Iterator[Claim]:
     """Up to the next comma; over commas while a list goes on; and, where nothing better explains the rest, to the end."""
     if hit.meaning == "tell" and not _somebody(text, hit.stop):
         return
+    if _asks_or_denies(text, hit):
+        return
     whole = sentence(text, hit.start)
     first = _end(text, hit.stop, whole)
     listed = first
@@ -80,6 +82,24 @@ def _job(text: Text, hit: Hit, start: int, plausible: float) -> Iterator[Claim]:
         claim = _claim(text, hit, start, range(hit.start, stop), plausible if stop <= listed else plausible - 0.4)
         if claim:
             yield claim
+
+
+def _asks_or_denies(text: Text, hit: Hit) -> bool:
+    """ "should i dose?" asks, "wasn't able to do" denies."""
+    asks = word(text, hit.start) in ("should", "must") and word(text, hit.stop) in ("i", "we", "you", "it")
+    denies = word(text, hit.start - 1) in (
+        "able",
+        "not",
+        "forgot",
+        "unable",
+        "managed",
+        "used",
+        "don't",
+        "dont",
+        "didn't",
+        "didnt",
+    )
+    return asks or denies
 
 
 def _end(text: Text, place: int, whole: range) -> int:

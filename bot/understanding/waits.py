@@ -84,6 +84,7 @@ def _little_else(text: Text, hit: Hit) -> bool:
         *(m for m in text.mentions if m.plausible >= 1),
         hit,
     ]
+    things += [m for m in text.measures if m.unit("volume")]
     known = {i for each in things for i in range(each.start, each.stop)}
     return all(i in known or word(text, i) in _PUT or word(text, i) in _EDGE for i in inside)
 

@@ -28,6 +28,8 @@ def claims(text: Text) -> Iterator[Claim]:
     for hit in text.hits("words_events", "verb"):
         if hit.meaning == "water_change":
             yield from _changed(text, hit)
+            yield from _noun(text, hit)
+    yield from _percent_change(text)
     yield from _added_water(text)
     yield from _to_amount(text)
     yield from _put_right(text)
@@ -143,6 +145,34 @@ def _changed(text: Text, hit: Hit) -> Iterator[Claim]:
         yield _claim(text, "top_off" if into_store else "water_change", used, measure, 1.1)
 
 
+def _noun(text: Text, hit: Hit) -> Iterator[Claim]:
+    """ "quick 10 % change": the amount before, and nothing behind that could be changed."""
+    inside = clause(text, hit.start)
+    measure = next((m for m in text.measures if m.stop == hit.start and m.start >= inside.start), None)
+    ends = hit.stop >= inside.stop or word(text, hit.stop) in (
+        "and",
+        "n",
+        "&",
+        "+",
+        "at",
+        "done",
+        "today",
+        "then",
+        "on",
+    )
+    if measure and measure.unit("share", "volume") and ends and word(text, hit.start) in ("change", "swap", "exchange"):
+        before = frozenset(i for i in (measure.start - 1,) if word(text, i) in _BEFORE)
+        yield _claim(text, "water_change", hit.span | measure.span | before, measure, 1.1)
+
+
+def _percent_change(text: Text) -> Iterator[Claim]:
+    """ "10% change", where the table of units takes "% change" as one."""
+    for measure in text.measures:
+        if measure.unit("share") and word(text, measure.stop - 1) == "change":
+            before = frozenset(i for i in (measure.start - 1,) if word(text, i) in _BEFORE)
+            yield _claim(text, "water_change", measure.span | before, measure, 1.1)
+
+
 def _of_water(text: Text, measure: Measure, inside: range) -> bool:
     """Not "pulled 5 gal of sand"; a cup or a spoon is no change of water."""
     unit = measure.unit("volume")
@@ -155,7 +185,8 @@ def _of_water(text: Text, measure: Measure, inside: range) -> bool:
 
 def _share_of_water(text: Text, measure: Measure, inside: range) -> bool:
     """ "drained half n refilled", "changed a third": a share of nothing else."""
-    ends = measure.stop >= inside.stop or word(text, measure.stop) in ("and", "n", "&", "water", "today", "at")
+    place = past_small(text, measure.stop, inside.stop, ("of", "the", "it", "all", "our"))
+    ends = place >= inside.stop or word(text, place) in ("and", "n", "&", "water", "tank", "system", "today", "at")
     return measure.number.share and ends
 
 
@@ -174,7 +205,7 @@ def _refill(text: Text, measure: Measure, inside: range) -> frozenset[int]:
     again = [
         m for m in text.measures if m.start >= stop and m.stop <= inside.stop and m.number.value == measure.number.value
     ]
-    verbs = {"put", "replaced", "refilled", "filled", "added", "back", "in", "refill", "topped"}
+    verbs = {"put", "replaced", "refilled", "filled", "added", "back", "in", "refill"}
     if again and verbs & set(words(text, stop, inside.stop)):
         stop = again[0].stop
     return frozenset(range(measure.stop, stop)) | _tail(text, stop, inside)

@@ -1,0 +1,58 @@
+"""Whether what a clause tells was done at all: not where it is denied, only intended, or asked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from bot.items import Event, Item, Stock, Wait
+from bot.understanding.claims import Claim, weigh
+from bot.understanding.clauses import clause, word
+from bot.understanding.lexicon import lexicon
+from bot.understanding.text import Text
+
+TABLE = "words_intent"
+
+
+def done_only(text: Text, claims: Iterable[Claim]) -> Iterator[Claim]:
+    """The claims on what was done; a deed that is denied ("no wc today") becomes a note, one that is intended or asked
+    ("gonna do a wc", "fed?") none."""
+    for claim in claims:
+        if not any(_is_deed(item) for item in claim.items):
+            yield claim
+        elif (denied := _before(text, claim, "denied")) is not None:
+            yield from _as_note(text, claim, denied)
+        elif _before(text, claim, "intended") is None and not _asked(text, claim):
+            yield claim
+
+
+def _is_deed(item: Item) -> bool:
+    if isinstance(item, Stock):
+        return item.action != "asked"
+    return isinstance(item, Wait) or (isinstance(item, Event) and item.event != "note")
+
+
+def _before(text: Text, claim: Claim, group: str) -> int | None:
+    """Where a word of the group stands before the claim, with nothing but helping words between."""
+    place, start = min(claim.used), clause(text, min(claim.used)).start
+    helping = lexicon(TABLE, "helping").words()
+    while place > start:
+        for opening in range(max(start, place - 3), place):
+            if any(hit.stop == place for hit in lexicon(TABLE, group).at(text.tokens, opening)):
+                return opening
+        if word(text, place - 1) not in helping:
+            return None
+        place -= 1
+    return None
+
+
+def _as_note(text: Text, claim: Claim, start: int) -> Iterator[Claim]:
+    if isinstance(claim.items[0], Event):
+        used = frozenset(range(start, max(claim.used) + 1))
+        note = Event("note", subject=text.typed(start, max(claim.used) + 1))
+        yield Claim((note,), used, weigh(text.tokens, used, 1.0))
+
+
+def _asked(text: Text, claim: Claim) -> bool:
+    inside = clause(text, min(claim.used))
+    asks = lexicon(TABLE, "asking").at(text.tokens, inside.start)
+    return bool(asks) or word(text, inside.stop) == "?" and isinstance(claim.items[0], Event | Wait)

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bot.understanding.clauses import found_with_plurals, is_named, is_stop, timed, word
-from bot.understanding.lexicon import lexicon
+from bot.understanding.lexicon import around, lexicon
 from bot.understanding.numerals import Number
 from bot.understanding.text import Text
 
-_ARTICLES = frozenset("a an the one of another our my his her some more new all those these last both".split())
-_NO_NOUNS = frozenset("at in on to from for by with today yesterday now this and n then it its was is".split())
+_ARTICLES = around("animals", "articles")
+_NO_NOUNS = around("animals", "no_nouns")
 
 
 @dataclass(frozen=True, slots=True)

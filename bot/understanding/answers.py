@@ -13,11 +13,11 @@ from itertools import pairwise
 from bot.items import Control
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import clause, is_stop, phrase, word
-from bot.understanding.controls import around, fills
-from bot.understanding.lexicon import Hit
+from bot.understanding.controls import fills, with_polite
+from bot.understanding.lexicon import Hit, around
 from bot.understanding.text import Text
 
-_PARTS = frozenset("and but & the of at all still just then".split())
+_PARTS = around("answers", "parts")
 _SHORT = {"y": "yes", "n": "no"}
 
 
@@ -26,7 +26,7 @@ def claims(text: Text) -> Iterator[Claim]:
     hits = sorted({hit.start: hit for hit in _hits(text)}.values(), key=lambda hit: hit.start)
     for group in _together(text, hits):
         stretch = range(group[0].start, group[-1].stop)
-        used = frozenset(stretch) | around(text, group[-1], _filled(text, group[-1]))
+        used = frozenset(stretch) | with_polite(text, group[-1], _filled(text, group[-1]))
         answers = tuple(dict.fromkeys(hit.meaning for hit in group))
         yield Claim((Control("answer", answers=answers),), used, weigh(text.tokens, used, 1.35))
     yield from _bare(text)
@@ -50,9 +50,7 @@ def _stands(text: Text, hit: Hit, asked: bool) -> bool:
     return hit.meaning in _SPOKEN_OF and (hit.stop - hit.start > 1 or asked)
 
 
-_SPOKEN_OF = frozenset(
-    ("no_smell", "strip_clear", "strip_colour", "no_strip", "smells", "flow_seen", "no_flow", "hands_dry")
-)
+_SPOKEN_OF = around("answers", "spoken_of")
 
 
 def _filled(text: Text, hit: Hit) -> range:

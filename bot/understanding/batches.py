@@ -7,11 +7,11 @@ from collections.abc import Iterator
 from bot.items import Batch, Quantity
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import clause, hits_in, past_small, word
-from bot.understanding.lexicon import Hit
+from bot.understanding.lexicon import Hit, around
 from bot.understanding.text import Text
 from bot.understanding.units import Measure
 
-_SMALL = frozenset("of the a in to at into up new fresh mix for with now today just water and sg".split())
+_SMALL = around("batches", "small")
 _SG = (0.99, 1.041)
 _LEAST_BARE = 5
 

@@ -8,17 +8,15 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import cache
 
-from bot.understanding.lexicon import Hit, Lexicon, lexicon, phrases
 from bot.facts.load import table
+from bot.understanding.lexicon import Hit, Lexicon, around, phrases
 from bot.understanding.text import Text
 from bot.understanding.tokens import Token
 from bot.understanding.units import Measure
 
 STOPS = frozenset(".;!?,\n()|")
-JOINS = frozenset(("and", "&", "n", "+", "plus", "then", "also", "but", "/"))
-SMALL = frozenset(
-    "a an the of some : = - with it its was is are were now just at our my em them all".split()
-)
+JOINS = around("clauses", "joins")
+SMALL = around("clauses", "small")
 """Words that may stand between a thing and its amount, its verb or its state."""
 
 

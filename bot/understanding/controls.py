@@ -14,31 +14,11 @@ from dataclasses import replace
 from bot.items import Control
 from bot.understanding.claims import Claim, Tank, weigh
 from bot.understanding.clauses import clause, line, past_small, phrase, word, words
-from bot.understanding.lexicon import Hit, lexicon
+from bot.understanding.lexicon import Hit, around, lexicon
 from bot.understanding.text import Text
 
-POLITE = frozenset(
-    "ok okay k please pls plz mate thanks thx cheers guys hey hi now so right the my it that this is are i im i'm all just well alright yes "
-    "yep yeah and then bot lol sorry hmm um for me us we you can could with its it's them they there here morning evening afternoon team".split()
-)
-_OF_DAY = frozenset(
-    (
-        "done for today",
-        "done for the day",
-        "eod",
-        "end of day",
-        "finished for today",
-        "home time",
-        "clocking out",
-        "clocked out",
-        "day done",
-        "thats me done",
-        "that's me done",
-        "gone home",
-        "going home",
-        "off home",
-    )
-)
+POLITE = around("controls", "polite")
+_OF_DAY = around("controls", "of_day")
 
 
 def claims(text: Text) -> Iterator[Claim]:
@@ -65,7 +45,7 @@ def fills(text: Text, hit: Hit, stretch: range) -> bool:
     return all(not (text.tokens[i].is_number or (text.tokens[i].is_word and word(text, i) not in POLITE)) for i in rest)
 
 
-def around(text: Text, hit: Hit, stretch: range) -> frozenset[int]:
+def with_polite(text: Text, hit: Hit, stretch: range) -> frozenset[int]:
     """The phrase with the polite words and marks that fill the stretch around it; names of tanks left out."""
     named = {i for m in text.mentions if m.plausible >= 1 for i in m.span}
     return hit.span | frozenset(i for i in stretch if i not in named and not text.tokens[i].is_number)
@@ -82,7 +62,7 @@ def tank_in(text: Text, stretch: range) -> tuple[str | None, frozenset[int]]:
 
 def _order(text: Text, hit: Hit, plausible: float) -> Claim:
     stretch = phrase(text, hit.start)
-    used = around(text, hit, stretch if fills(text, hit, stretch) else clause(text, hit.start))
+    used = with_polite(text, hit, stretch if fills(text, hit, stretch) else clause(text, hit.start))
     control = Control(hit.meaning)
     if hit.meaning == "done":
         control = replace(control, wait=_wait_named(text, hit))
@@ -110,7 +90,7 @@ def _at_the_edge(text: Text) -> Iterator[Claim]:
             yield Claim((Control(hit.meaning),), hit.span, weigh(text.tokens, hit.span, 0.9))
 
 
-_OTHERS_DOING = frozenset("is are was were he she they client owner not before after when while without be".split())
+_OTHERS_DOING = around("controls", "others_doing")
 
 
 def _how_to(text: Text) -> Iterator[Claim]:

@@ -7,15 +7,22 @@ from collections.abc import Iterator
 from bot.items import Clarify, Event, Item
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import (
-    SMALL, amount_at, clause, found_with_plurals, past_small, small_between, timed, word,
+    SMALL,
+    amount_at,
+    clause,
+    found_with_plurals,
+    past_small,
+    small_between,
+    timed,
+    word,
 )  # fmt: skip
-from bot.understanding.lexicon import Hit
+from bot.understanding.lexicon import Hit, around
 from bot.understanding.text import Text
 from bot.understanding.units import Measure
 
 _AMOUNTS = ("volume", "mass", "drops")
-_BEHIND = frozenset(("in", "dosed", "added", "today", "dose", "put", "again", "done", "given"))
-_NOT_A_PRODUCT = frozenset("to at on in for and n then from with today now also this".split())
+_BEHIND = around("doses", "behind")
+_NOT_A_PRODUCT = around("doses", "not_a_product")
 
 
 def claims(text: Text) -> Iterator[Claim]:

@@ -8,14 +8,12 @@ from bot.items import Event
 from bot.understanding.animals import animals_in
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import clause, found_with_plurals, sentence, small_between, timed, word
-from bot.understanding.lexicon import Hit
+from bot.understanding.lexicon import Hit, around
 from bot.understanding.text import Text
 from bot.understanding.units import Measure
 
-_FILL = frozenset(
-    "a an the of some em them all lightly light heavy heavily well little bit more extra with and both : ate it frozen live two half twice once".split()
-)
-_NO_DEED = frozenset("to before dont don't no need should will if when after for".split())
+_FILL = around("feeding", "fill")
+_NO_DEED = around("feeding", "no_deed")
 
 
 def claims(text: Text) -> Iterator[Claim]:

@@ -13,16 +13,11 @@ from bot.items import Control
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import clause, past_small, sentence, word
 from bot.understanding.controls import POLITE, tank_in
-from bot.understanding.lexicon import Hit
+from bot.understanding.lexicon import Hit, around
 from bot.understanding.parameters import Name, names_in
 from bot.understanding.text import Text
 
-_SMALL = frozenset(
-    POLITE
-    | frozenset(
-        "what whats what's when was were did do done we has have had the of for at in on last show me get give over past days day weeks week months month ? and to about reading readings value values result test tested level numbers been going a visit time".split()
-    )
-)
+_SMALL = frozenset(POLITE | around("history", "small"))
 _EVENTS = ("water_change", "top_off", "feeding", "dose", "filter_service", "cleaning")
 
 

@@ -13,17 +13,14 @@ from functools import cache
 
 from bot.items import Control
 from bot.understanding.claims import Claim
-from bot.understanding.lexicon import Hit, lexicon, vocabulary
+from bot.understanding.lexicon import Hit, around, lexicon, vocabulary
 from bot.understanding.tokens import Token, respelt
 
 _FIRST = 1000.0
 """Heavier than everything else that a message can mean."""
 
 _STOPS = frozenset(".;!?,\n:()")
-_FILLERS = frozenset(
-    "a an the my his her our their your both all over some of right left own inside into in on off to from with at "
-    "just got was is were are been being be getting get gets badly really bad now by it its has have had myself".split()
-)
+_FILLERS = around("hurt", "fillers")
 
 
 @dataclass(frozen=True)
@@ -191,7 +188,7 @@ def _limb_before(piece: Piece, symptom: Hit) -> bool:
     return any(piece.only_fillers(limb.stop, symptom.start) for limb in limbs)
 
 
-_LIMBS = frozenset("hand hands arm arms leg legs foot feet".split())
+_LIMBS = around("hurt", "limbs")
 
 
 def _chemical_on_body(piece: Piece) -> Sign | None:

@@ -55,4 +55,4 @@ def _as_note(text: Text, claim: Claim, start: int) -> Iterator[Claim]:
 def _asked(text: Text, claim: Claim) -> bool:
     inside = clause(text, min(claim.used))
     asks = lexicon(TABLE, "asking").at(text.tokens, inside.start)
-    return bool(asks) or word(text, inside.stop) == "?" and isinstance(claim.items[0], Event | Wait)
+    return bool(asks) or (word(text, inside.stop) == "?" and isinstance(claim.items[0], Event | Wait))

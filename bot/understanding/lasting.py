@@ -6,14 +6,12 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from bot.understanding.clauses import word
-from bot.understanding.lexicon import lexicon
+from bot.understanding.lexicon import around, lexicon
 from bot.understanding.text import Text
 from bot.understanding.times import Instant
 
-_LEADS = frozenset(
-    "for about around another the a ~ - : at in is now only then of to just started starting go running on off it run let time".split()
-)
-_UNTIL = frozenset(("until", "till", "til", "by", "to"))
+_LEADS = around("lasting", "leads")
+_UNTIL = around("lasting", "until")
 
 
 @dataclass(frozen=True)

@@ -130,6 +130,12 @@ def lexicon(name: str, group: str) -> Lexicon:
     return Lexicon({meaning: phrases(words) for meaning, words in table(name)[group].items()})
 
 
+@cache
+def around(kind: str, part: str) -> frozenset[str]:
+    """Small words of facts/words_around.toml: those that play a part around the words of a kind of thing."""
+    return frozenset(table("words_around")[kind][part])
+
+
 def phrases(words: str) -> list[str]:
     """A table's "a, b, c", on one line or more, as a list."""
     return [each for each in " ".join(words.split()).split(", ") if each]

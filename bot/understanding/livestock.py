@@ -9,36 +9,16 @@ from bot.items import Event
 from bot.understanding.animals import Animals, animals_in, unknown_after
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import SMALL, clause, is_named, past_small, sentence, small_between, word, words
-from bot.understanding.lexicon import Hit
+from bot.understanding.lexicon import Hit, around
 from bot.understanding.names import Mention
 from bot.understanding.text import Text
 from bot.understanding.units import Measure
 
 _KINDS = ("livestock_added", "livestock_lost", "livestock_moved")
-_BEHIND = frozenset(
-    SMALL | frozenset("has have had been got are were went out also found over there we i up off gone".split())
-)
-_OPENING = frozenset("we i we've weve just have has had found there was were sadly unfortunately also".split())
-_NEEDS_ANIMAL = frozenset(
-    "gone missing jumped eaten expired in got add added put placed pulled caught moved move returned put\u00a0down".split()
-)
-_LONE_NOUNS = frozenset(
-    (
-        "morts",
-        "mort",
-        "jumper",
-        "jumpers",
-        "doa",
-        "losses",
-        "loss",
-        "dead fish",
-        "floaters",
-        "floater",
-        "mortality",
-        "mortalities",
-        "carpet surfer",
-    )
-)
+_BEHIND = frozenset(SMALL | around("livestock", "behind"))
+_OPENING = around("livestock", "opening")
+_NEEDS_ANIMAL = around("livestock", "needs_animal")
+_LONE_NOUNS = around("livestock", "lone_nouns")
 
 
 def claims(text: Text) -> Iterator[Claim]:
@@ -65,7 +45,7 @@ def _listed_before(text: Text, animals: Animals, after: Animals, verbs: Sequence
             yield _claim(text, verb.meaning, animals, animals.span | joined, 1.0, shares=verb.span)
 
 
-_NO_TAIL = frozenset(("in", "got", "move", "add", "stocked", "to"))
+_NO_TAIL = around("livestock", "no_tail")
 
 
 def _behind(text: Text, animals: Animals, verbs: Sequence[Hit], others: Sequence[Animals]) -> Iterator[Claim]:
@@ -187,9 +167,7 @@ def _a_thing(text: Text, unknown: Animals) -> bool:
     return any(hit.start in unknown.span for hit in hits) or word(text, unknown.named) in _NO_ANIMALS
 
 
-_NO_ANIMALS = frozenset(
-    "power signal track count key keys suction prime siphon syphon net internet wifi connection time pressure heat flow job client water gallon gallons day rock rocks light".split()
-)
+_NO_ANIMALS = around("livestock", "no_animals")
 
 
 def _counted_noun(text: Text, verb: Hit, inside: range, animals: Sequence[Animals]) -> Iterator[Claim]:

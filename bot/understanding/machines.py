@@ -21,15 +21,13 @@ from bot.understanding.clauses import (
     words,
 )
 from bot.understanding.lasting import Lasting, lasting_after, lasting_before
-from bot.understanding.lexicon import Hit
+from bot.understanding.lexicon import Hit, around
 from bot.understanding.text import Text
 
-_BETWEEN = frozenset(
-    "the a an our is are was were has have been now just it its it's still again of in turned switched put got back all gone went keeps left right side main old new spare second first one".split()
-)
-_LISTED = frozenset(("and", "&", "n", "+"))
-_ALONE = frozenset(("blackout", "lights out", "dead in the water", "unplugged", "pulled the plug", "killed the power"))
-_BEFORE_ONLY = frozenset("new put in fit set up added sealed clean checked".split())
+_BETWEEN = around("machines", "between")
+_LISTED = around("machines", "listed")
+_ALONE = around("machines", "alone")
+_BEFORE_ONLY = around("machines", "before_only")
 
 
 @dataclass(frozen=True)
@@ -141,7 +139,7 @@ def _around(text: Text, machine: _Machine) -> Iterator[Claim]:
         yield from _told(text, machine, Hit(start - 1, machine.stop + tail, meaning), meaning, inside)
 
 
-_TURN = frozenset("turned turn switched switch put shut left keep kept flipped powered".split())
+_TURN = around("machines", "turn")
 _PARTED: tuple[tuple[frozenset[str], tuple[tuple[str, ...], ...], str], ...] = (
     (_TURN, (("back", "on"), ("on",)), "on"),
     (_TURN, (("off",), ("back", "off"), ("down",)), "off"),
@@ -226,9 +224,7 @@ def _because(text: Text, stop: int, inside: range) -> frozenset[int]:
     return frozenset(range(stop, hits[0].stop)) if good else frozenset()
 
 
-_FILLING = frozenset(
-    ("ro", "rodi", "ro/di", "ro unit", "rodi unit", "tap", "hose", "autofill", "fill valve", "booster pump")
-)
+_FILLING = around("machines", "filling")
 
 
 def _lasts(text: Text, used: frozenset[int], last: Lasting, subject: str, wait: str) -> Claim:

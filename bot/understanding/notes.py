@@ -8,17 +8,11 @@ from bot.items import Event
 from bot.understanding.animals import animals_in
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import clause, line, word
-from bot.understanding.lexicon import Hit
+from bot.understanding.lexicon import Hit, around
 from bot.understanding.text import Text
 
-_SMALL = frozenset(
-    "a an the of some is are was were has have had its it on in at with and still very bit little really looks look looking "
-    "seems seem again back all both few lots lot slight slightly maybe possible possibly now today there my our been being got getting "
-    "signs sign since water tank fish around up out down off not no lower upper left right side rock rocks glass sump overflow one two".split()
-)
-_ALONE_NO_NOTE = frozenset(
-    "eating happy eggs pe worms lice foam bloom listing spots hiding pale fading pinched skinny brook smells smelly rtn haze spots fighting".split()
-)
+_SMALL = around("notes", "small")
+_ALONE_NO_NOTE = around("notes", "alone_no_note")
 
 
 def claims(text: Text) -> Iterator[Claim]:
@@ -64,7 +58,9 @@ def _seen(text: Text) -> Iterator[Claim]:
     merged: list[range] = []
     for stretch in sorted(found, key=lambda s: s.start):
         between = range(merged[-1].stop, stretch.start) if merged else range(0)
-        if merged and stretch.start <= merged[-1].stop or (merged and all(word(text, i) in _JOINING for i in between)):
+        if (merged and stretch.start <= merged[-1].stop) or (
+            merged and all(word(text, i) in _JOINING for i in between)
+        ):
             merged[-1] = range(merged[-1].start, max(merged[-1].stop, stretch.stop))
         else:
             merged.append(stretch)
@@ -74,7 +70,7 @@ def _seen(text: Text) -> Iterator[Claim]:
         yield Claim((Event("note", subject=subject),), used, weigh(text.tokens, used, 0.85))
 
 
-_JOINING = frozenset((",", "and", "&", "n", "+", "with"))
+_JOINING = around("notes", "joining")
 
 
 def _stretch(text: Text, hit: Hit) -> range | None:
@@ -100,7 +96,7 @@ def _grown(text: Text, inside: range, start: int, stop: int, parts: list[tuple[i
     grew = True
     while grew:
         left, right = _reach(text, inside, start, -1), _reach(text, inside, stop, 1)
-        near = [part for part in parts if left <= part[1] <= start and part[0] < start or stop <= part[0] <= right]
+        near = [part for part in parts if (left <= part[1] <= start and part[0] < start) or stop <= part[0] <= right]
         grew = bool(near)
         for part in near:
             start, stop = min(start, part[0]), max(stop, part[1])

@@ -13,10 +13,10 @@ from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import sentence, word
 from bot.understanding.durations import Duration
 from bot.understanding.lasting import bare_minutes
-from bot.understanding.lexicon import Hit
+from bot.understanding.lexicon import Hit, around
 from bot.understanding.text import Text
 
-_LEAD = frozenset("in for after me to a an about at of it ~ another again on us please pls".split())
+_LEAD = around("pings", "lead")
 _STOP_AT = frozenset(".;!?\n,")
 
 

@@ -8,13 +8,10 @@ from bot.items import Control
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import clause, past_small, phrase, word, words
 from bot.understanding.controls import POLITE
-from bot.understanding.lexicon import Hit, lexicon
+from bot.understanding.lexicon import Hit, around, lexicon
 from bot.understanding.text import Text
 
-_SMALL = frozenset(
-    POLITE
-    | frozenset("of on to at the nets net buckets bucket bags bag fish hoses hose tank off from timer wait".split())
-)
+_SMALL = frozenset(POLITE | around("running", "small"))
 
 
 def claims(text: Text) -> Iterator[Claim]:
@@ -156,8 +153,7 @@ def _this_is(text: Text) -> Iterator[Claim]:
         if (
             before in ("this is", "its", "it's", "im", "i'm", "i am", "here is", "hi this is", "hey its")
             and place + 1 >= inside.stop
-            or (before == "" and words(text, place + 1, inside.stop) in (["here"], ["speaking"], ["writing"]))
-        ):
+        ) or (before == "" and words(text, place + 1, inside.stop) in (["here"], ["speaking"], ["writing"])):
             used = frozenset(inside)
             yield Claim((Control("this_is", who=who),), used, weigh(text.tokens, used, 1.3))
 

@@ -9,19 +9,14 @@ from bot.items import Schedule
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import clause, hits_in, is_named, word, words
 from bot.understanding.controls import POLITE, tank_in
-from bot.understanding.lexicon import Hit, lexicon
+from bot.understanding.lexicon import Hit, around, lexicon
 from bot.understanding.rhythm import rhythm_in
 from bot.understanding.running import people_in
 from bot.understanding.text import Text
 from bot.understanding.times import Instant
 
 TABLE = "words_setup"
-_SMALL = frozenset(
-    POLITE
-    | frozenset(
-        "is are s till until through from on in at off visit the service out sick back to - this week next".split()
-    )
-)
+_SMALL = frozenset(POLITE | around("schedule", "small"))
 _WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 

@@ -8,17 +8,13 @@ from datetime import date
 from bot.items import Stock
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import clause, found_with_plurals, line, past_small, word, words
-from bot.understanding.lexicon import Hit, lexicon
+from bot.understanding.lexicon import Hit, around, lexicon
 from bot.understanding.text import Text
 from bot.understanding.units import Measure
 
 TABLE = "words_setup"
-_LINK = frozenset(
-    "of the a bags bag boxes box bottles bottle packs pack tubs tub rolls roll pieces x more new jugs jug : - for".split()
-)
-_HAVE = frozenset(
-    "do we have got left is there how much many any i the in stock still of shop van any? on hand it much".split()
-)
+_LINK = around("stock", "link")
+_HAVE = around("stock", "have")
 
 
 def claims(text: Text) -> Iterator[Claim]:

@@ -13,12 +13,12 @@ from datetime import date, datetime
 from bot.items import Clarify, Item, Task
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import clause, sentence, word, words
-from bot.understanding.lexicon import Hit
+from bot.understanding.lexicon import Hit, around
 from bot.understanding.rhythm import Rhythm, rhythm_in
 from bot.understanding.text import Text
 from bot.understanding.times import Instant
 
-_EDGE = frozenset("to that about of on by in at for the a please pls , : - and re then from also just next".split())
+_EDGE = around("tasks", "edge")
 _TAILS = (
     "dont let me forget",
     "don't let me forget",
@@ -31,7 +31,7 @@ _TAILS = (
     "thx",
     "thanks",
 )
-_NO_JOB = frozenset("how did do does what when who why which can is it was have i've ive already just not in".split())
+_NO_JOB = around("tasks", "no_job")
 
 
 @dataclass(frozen=True)
@@ -58,7 +58,7 @@ def _opens(text: Text, hit: Hit) -> bool:
     """A verb opens a job where it is an order: not after "how", "did", "i"; work only with a day or a rhythm."""
     before = word(text, hit.start - 1)
     inside = clause(text, hit.start)
-    if before in _NO_JOB or before in ("to", "we", "i") and hit.meaning == "work":
+    if before in _NO_JOB or (before in ("to", "we", "i") and hit.meaning == "work"):
         return False
     if hit.meaning == "work":
         return hit.start == inside.start and bool(_when(text, inside) or rhythm_in(text, inside))

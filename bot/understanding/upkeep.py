@@ -8,20 +8,13 @@ from dataclasses import dataclass
 from bot.items import Event
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import SMALL, amount_at, clause, found_with_plurals, past_small, phrase, word, words
-from bot.understanding.lexicon import Hit, lexicon
+from bot.understanding.lexicon import Hit, around, lexicon
 from bot.understanding.text import Text
 
-_LISTED = frozenset(("and", "&", "n", "+", "the", "both", "a", "new", "old"))
-_FILL = frozenset(
-    SMALL
-    | frozenset(
-        "new old front back inside outside left right side all both down off up out out: fully over rest".split()
-    )
-)
-_TAIL = frozenset(
-    "done today again too well out off removed renewed fresh in changed cleaned swapped replaced rinsed emptied".split()
-)
-_QUIET = frozenset("clean cleaned siphon siphoned vacuum wipe glass pad sponge media cup".split())
+_LISTED = around("upkeep", "listed")
+_FILL = frozenset(SMALL | around("upkeep", "fill"))
+_TAIL = around("upkeep", "tail")
+_QUIET = around("upkeep", "quiet")
 
 
 @dataclass(frozen=True)

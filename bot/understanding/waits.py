@@ -15,13 +15,11 @@ from bot.understanding.animals import animals_in
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import clause, word, words
 from bot.understanding.lasting import Lasting, bare_minutes, lasting_in
-from bot.understanding.lexicon import Hit, lexicon
+from bot.understanding.lexicon import Hit, around, lexicon
 from bot.understanding.text import Text
 from bot.understanding.units import Measure
 
-_ASKING = frozenset(
-    ("how", "what", "whats", "what's", "when", "why", "which", "can", "should", "is", "does", "do", "who")
-)
+_ASKING = around("waits", "asking")
 _NOT_MINUTES = ("mix_rest", "quarantine")
 
 
@@ -236,12 +234,8 @@ def _step(text: Text, hit: Hit) -> str | None:
     return next((step for step in ("neutralise", "dry", "acid") if step in found), None)
 
 
-_PUT = frozenset(
-    "put putting left dropped have has had got getting started start starting going doing is are in the a an of my our all now just been currently into we i im i'm ive i've for with let it and n to am will leave leaving set ok".split()
-)
-_EDGE = frozenset(
-    "for with the a an in of to on since from at : - is are now just and n going started put as per".split()
-)
+_PUT = around("waits", "put")
+_EDGE = around("waits", "edge")
 
 
 def _subject(text: Text, hit: Hit, inside: range, used: frozenset[int]) -> tuple[str | None, frozenset[int]]:

@@ -8,15 +8,24 @@ from dataclasses import replace
 from bot.items import Clarify, Correction, Event, Item
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import (
-    amount_after, amount_at, amount_before, clause, hits_in, past_small, small_between, tokens_of, word, words,
+    amount_after,
+    amount_at,
+    amount_before,
+    clause,
+    hits_in,
+    past_small,
+    small_between,
+    tokens_of,
+    word,
+    words,
 )  # fmt: skip
-from bot.understanding.lexicon import Hit
+from bot.understanding.lexicon import Hit, around
 from bot.understanding.text import Text
 from bot.understanding.units import Measure, without_unit
 
-_TAIL = frozenset("done complete completed today now with new back in water ro fresh replaced refilled made up".split())
-_BEFORE = frozenset("did a an do doing about approx another the just quick small big little partial did.".split())
-_OPEN_VERBS = frozenset(("changed", "change", "swapped", "swap", "exchanged", "did a", "chgd", "changd"))
+_TAIL = around("waters", "tail")
+_BEFORE = around("waters", "before")
+_OPEN_VERBS = around("waters", "open_verbs")
 _LONE_EVAP = ("evap", "evaporation", "evaporated")
 
 

@@ -212,10 +212,20 @@ def _best(
                 if slot not in used:
                     pair = _PAIR * numbers[i].joined if frozenset((last, slot)) in pairs else 0.0
                     _keep(grown, (used | {slot}, slot), (score + fit.score + pair, {**chosen, i: slot}))
-        states = grown
+        states = _likeliest(grown)
     whole = {key: state[0] + _wholeness(topic["core"], key[0]) for key, state in states.items()}
     best = max(whole, key=lambda key: whole[key])
     return states[best][1], whole[best]
+
+
+_WIDTH = 48
+"""How many half-made assignments are kept beside one another; a message of many numbers would have thousands."""
+
+
+def _likeliest(states: _States) -> _States:
+    if len(states) <= _WIDTH:
+        return states
+    return dict(sorted(states.items(), key=lambda entry: -entry[1][0])[:_WIDTH])
 
 
 def _keep(states: _States, key: tuple[frozenset[str], str], state: _State) -> None:

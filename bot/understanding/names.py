@@ -179,7 +179,7 @@ def _step(tokens: Sequence[Token], place: int, left: list[str], opening: bool) -
 
 def _spoken_number(tokens: Sequence[Token], place: int, left: list[str]) -> tuple[str, float, int] | None:
     """ "two ten" for 210."""
-    if not tokens[place].is_word:
+    if not tokens[place].is_word or not any(word.isdigit() for word in left):
         return None
     said = spoken_at(tokens, place)
     ways = (said.value, *said.others) if said else ()

@@ -21,9 +21,14 @@ _KEEPS_ONLY_NAMED = (Control, Setting, Stock, Schedule, Task)
 def settled(text: Text, chosen: Sequence[Claim]) -> list[Item]:
     """The items of the chosen claims in the order said, someone hurt first."""
     settling = _Settling(text, Cover(text.tokens, chosen))
-    items = [settling.item(item, claim) for claim in chosen for item in claim.items]
+    items = _said_once([settling.item(item, claim) for claim in chosen for item in claim.items])
     items += [twin for claim in chosen for item in claim.items if (twin := settling.twin(item, claim))]
     return sorted(items, key=lambda item: getattr(item, "action", "") != "person_hurt")
+
+
+def _said_once(items: Sequence[Item]) -> list[Item]:
+    """An order that was said twice is one ("??")."""
+    return [each for i, each in enumerate(items) if not (isinstance(each, Control) and each in items[:i])]
 
 
 def last_tank(chosen: Sequence[Claim]) -> str | None:

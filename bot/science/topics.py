@@ -19,7 +19,7 @@ from bot.science.drip import drip_rate
 from bot.science.evaporation import top_off
 from bot.science.flow import turnover
 from bot.science.heating import heating
-from bot.science.inputs import Asked, Lacking, Unanswerable, check_numbers
+from bot.science.inputs import Asked, Lacking, Unanswerable, check_numbers, word_as_said
 from bot.science.mixing import salt_mix
 from bot.science.oxygen import oxygen
 from bot.science.rinsing import rinse
@@ -58,11 +58,19 @@ def calculate(question: Question, known: Known) -> Working | Problem:
         return Problem(question.topic, _unknown_topic())
     try:
         check_numbers(question)
-        return work(Asked(question, known))
+        return work(_with_unused(Asked(question, known)))
     except Lacking as lacks:
         return Problem(question.topic, " ".join(_all_lacking(work, question, known, lacks)))
     except Unanswerable as why:
         return Problem(question.topic, str(why))
+
+
+def _with_unused(asked: Asked) -> Asked:
+    """Numbers of the text that have no place in the sum are owned up to first."""
+    unused = word_as_said(asked, "unused")
+    if unused:
+        asked.assume(f"not used: {unused} (say what it is, if it matters)")
+    return asked
 
 
 def _all_lacking(work: Callable[[Asked], Working], question: Question, known: Known, lacks: Lacking) -> list[str]:

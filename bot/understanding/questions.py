@@ -99,8 +99,16 @@ def _inputs(found: Found, text: Text, parts: Parts) -> Inputs:
     inputs = {
         name: each for name, each in inputs.items() if name in table("topics")[found.topic]["inputs"] or name in words
     }
-    inputs |= {name: word for name, word in (("ask", ask), ("to_unit", wanted and wanted.name)) if word}
+    more = {"ask": ask, "to_unit": wanted and wanted.name, "unused": _unused(found, text, parts)}
+    inputs |= {name: word for name, word in more.items() if word}
     return inputs
+
+
+def _unused(found: Found, text: Text, parts: Parts) -> str:
+    """The numbers that have no place in the sum, as typed."""
+    placed = {amount.start for amount in found.filling.slots.values()}
+    left = [amount for amount in parts.amounts if amount.start not in placed and not amount.word]
+    return ", ".join(text.typed(amount.start, amount.stop) for amount in left)
 
 
 def _said(text: Text) -> frozenset[str]:
@@ -116,6 +124,13 @@ def _completed(found: Found, text: Text) -> dict[str, Quantity]:
     changed = slots.get("change") or slots.get("production")
     if found.topic == "dilution" and changed and changed.per and "interval" not in slots:
         more["interval"] = Quantity(1.0, changed.per)
+    if (
+        found.topic == "dilution"
+        and {"from"} <= set(slots)
+        and "to" not in slots
+        and text.hits("words_questions", "halved")
+    ):
+        more["to"] = Quantity(values["from"].value / 2, values["from"].unit)
     if found.topic == "heating" and "times" in slots and "power" in slots:
         more["power"] = Quantity(values["power"].value * values["times"].value, values["power"].unit)
     if found.topic == "volume" and "length" in slots and text.hits("words_questions", "cube"):

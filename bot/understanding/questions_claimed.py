@@ -9,13 +9,12 @@ from bot.understanding.claims import Claim, weigh
 from bot.understanding.lexicon import lexicon
 from bot.understanding.questions_amounts import Amount
 from bot.understanding.questions_parts import Clause
-from bot.understanding.questions_topic import Found, Parts, is_strong
+from bot.understanding.questions_topic import OTHER, Found, Parts, is_strong, is_told
 from bot.understanding.text import Text
 
 _WHOLE = 1.3
 _LACKING = 0.7
 _JUDGED = 0.5
-_READING_KINDS = frozenset(("concentration", "salinity", "temperature", "conductivity", "alkalinity", "hardness"))
 
 
 def claim_of(
@@ -26,17 +25,18 @@ def claim_of(
         return _judgement(text, question, clauses)
     plausible = _plausible(found, part, clauses)
     if not plausible:
-        return None
+        return _judgement(text, Question(OTHER, {}, text=text.raw), clauses)
     amounts = {name: _moved(amount, part, text) for name, amount in found.filling.slots.items()}
     inside = {i for clause in clauses for i in clause.span}
-    outside = {i for span in amounts.values() for i in span if i not in inside}
-    told = {i for span in amounts.values() if not span & inside and _is_reading(text, span) for i in span}
-    used = frozenset(_words_of(text, clauses, amounts, part, parts, found)) | (outside - told)
-    return Claim((question,), used, weigh(text.tokens, used, plausible), frozenset(told)) if used else None
+    told = frozenset(i for span in amounts.values() for i in span if i not in inside)
+    used = frozenset(_words_of(text, clauses, amounts, part, parts, found))
+    return Claim((question,), used, weigh(text.tokens, used, plausible), told) if used else None
 
 
 def _plausible(found: Found, part: Text, clauses: Sequence[Clause]) -> float:
     asks = any(clause.asks for clause in clauses)
+    if len(found.filling.slots) == 1 and not is_told(found):
+        return 0.0
     if found.filling.whole and (asks or _is_short_form(found.topic, part)):
         return _WHOLE
     amount_asked = bool(part.hits("words_questions", "asking_amount"))
@@ -61,15 +61,6 @@ def _moved(amount: Amount, part: Text, text: Text) -> frozenset[int]:
     """The tokens of an amount of the part, in the places of the whole message."""
     starts = {part.tokens[i].start for i in range(amount.start, amount.stop)}
     return frozenset(i for i, token in enumerate(text.tokens) if token.start in starts)
-
-
-def _is_reading(text: Text, span: frozenset[int]) -> bool:
-    """Whether a number told in another sentence is a value that can be stored: "nitrate 60!! how much ..."."""
-    place = min(span)
-    named = [hit for hit in text.hits("words_questions", "parameter") if hit.stop in (place, place - 1)]
-    measure = text.measure_at(place)
-    kinds = {unit.measures for unit in measure.units} if measure else set()
-    return bool(named) or bool(kinds & _READING_KINDS)
 
 
 def _words_of(

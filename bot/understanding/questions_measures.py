@@ -33,12 +33,18 @@ class Context:
 
 def _unlike(amount: Amount, kind: str) -> float:
     """What speaks against a meaning although the unit allows it."""
-    if (kind == "temperature" and abs(amount.value) < 4) or (kind == "difference" and amount.value > 25):
+    if kind in ("temperature", "difference") and _is_a_difference(amount) is (kind == "temperature"):
         return -1.5
     if kind == "mass" and looks_like_sg(amount.value):
         return -1.5
     stripped = kind in _STRIPPED and not any(unit.measures in _STRIPPED[kind][0] for unit in amount.units)
     return -1.8 if stripped else 0.0
+
+
+def _is_a_difference(amount: Amount) -> bool | None:
+    """Whether degrees are too few for a tank's temperature, or too many for a difference; None where either can be."""
+    least = 25 if amount.unit("temperature") and amount.units[0].name == "degF" else 4
+    return True if abs(amount.value) < least else False if amount.value > 40 else None
 
 
 _STRIPPED = {

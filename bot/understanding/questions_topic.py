@@ -75,12 +75,21 @@ def parts_of(text: Text, taken: frozenset[int] = frozenset()) -> Parts:
 def best_topic(text: Text, parts: Parts) -> Found | None:
     """The topic that explains the question best; None where nothing speaks for any."""
     numbers = placed(text, parts.amounts)
-    evidence = {t: evidence_for(t, text) + _conversion(t, parts) + _of_salinity(t, parts) for t in topics()}
+    evidence = {t: evidence_for(t, text) + _conversion(t, parts) + _by_numbers(t, parts) for t in topics()}
     likely = {topic: words for topic, words in evidence.items() if words > 0}
     found = [Found(t, words, filled(t, numbers, parts.context, _barred(t, text))) for t, words in likely.items()]
-    own = {each.topic for each in found if each.filling.whole and each.words >= _OWN}
+    own = {each.topic for each in found if each.filling.whole and is_told(each)}
     best = max(found, key=lambda each: each.score - (_NOT_OWN if own and each.topic not in own else 0), default=None)
-    return best if best and not _is_judgement(text, best) else None
+    return _rather(best, found) if best and not _is_judgement(text, best) else None
+
+
+def _rather(best: Found, found: Sequence[Found]) -> Found:
+    """Salt for water that has a salinity already is a change of it (`rather`), where that explains as much."""
+    rather = table("question_slots")[best.topic].get("rather", {})
+    if not rather or not set(rather["has"]) <= set(best.filling.slots):
+        return best
+    other = next((each for each in found if each.topic == rather["topic"]), best)
+    return other if len(other.filling.slots) >= len(best.filling.slots) else best
 
 
 def _is_judgement(text: Text, found: Found) -> bool:
@@ -96,6 +105,11 @@ def _barred(topic: str, text: Text) -> frozenset[str]:
     barred = table("question_slots")[topic].get("barred", {})
     said = {word for word in word_inputs(topic, text).values() if word in barred} if barred else set()
     return frozenset(slot for word in said for slot in barred[word])
+
+
+def is_told(found: Found) -> bool:
+    """Whether the words alone tell the topic."""
+    return found.words >= _OWN
 
 
 def evidence_for(topic: str, text: Text) -> float:
@@ -144,11 +158,12 @@ def _parameter(text: Text, amounts: Sequence[Amount], loose: Sequence[tuple[int,
     )
 
 
-def _of_salinity(topic: str, parts: Parts) -> float:
-    """Two specific gravities or more speak for a change of salinity, and against a concentration."""
+def _by_numbers(topic: str, parts: Parts) -> float:
+    """Two specific gravities speak for a change of salinity and against a concentration; a ratio for bleach."""
     salty = sum(looks_like_sg(each.value) or each.unit("salinity") is not None for each in parts.amounts)
     worth = {"salinity_change": 1.0, "dose": -2.0, "dilution": -2.0}.get(topic, 0.0)
-    return worth if salty >= 2 else 0.0
+    diluted = 1.5 if topic == "bleach_solution" and any(each.ratio for each in parts.amounts) else 0.0
+    return (worth if salty >= 2 else 0.0) + diluted
 
 
 def _only(units: Sequence[Unit], measures: str, names: Sequence[str]) -> str | None:
@@ -166,6 +181,8 @@ def _conversion(topic: str, parts: Parts) -> float:
     wanted = {unit.measures for _, unit in parts.loose}
     given = {unit.measures for each in parts.amounts for unit in each.units}
     given |= {"salinity"} if any(each.bare and 1 < each.value < 1.3 for each in parts.amounts) else set()
+    if {unit.name for _, unit in parts.loose} & {unit.name for each in parts.amounts for unit in each.units}:
+        return 0.0
     same = any(wanted & (given & group) or (wanted & group and given & group) for group in _SAME)
     if same:
         return 2.0 if len(parts.amounts) <= 2 else 0.0
@@ -188,7 +205,7 @@ _SAME = (
 
 def answer_unit(topic: str, text: Text, loose: Sequence[tuple[int, Unit]]) -> Unit | None:
     """The unit that the answer is asked in, where the topic can answer in such a unit."""
-    return wanted_unit(text, loose, frozenset(table("question_slots")[topic]["answers"]))
+    return wanted_unit(text, loose, table("question_slots")[topic]["answers"])
 
 
 def asked_for(topic: str, slots: frozenset[str], cues: frozenset[str], wanted: str | None) -> str | None:

@@ -111,13 +111,16 @@ def _joined_form(given: str, wanted: str) -> str | None:
 _FORMS = frozenset(("NO3-N", "NO2-N", "NH3-N", "PO4-P"))
 
 
-def wanted_unit(text: Text, loose: Sequence[tuple[int, Unit]], measures: frozenset[str] | None = None) -> Unit | None:
-    """The unit in which the answer is asked: said behind "how many", "in", "as"; else the last one said alone."""
-    fits = [(place, unit) for place, unit in loose if measures is None or unit.measures in measures]
-    asked = [unit for place, unit in fits if place and text.tokens[place - 1].text in _ASKS_FOR]
-    if asked:
-        return asked[0]
-    return fits[-1][1] if fits else None
+def wanted_unit(text: Text, loose: Sequence[tuple[int, Unit]], measures: Sequence[str]) -> Unit | None:
+    """The unit in which the answer is asked: said behind "how many", "in", "as"; else the last one said alone.
+
+    `measures`: what the answer can be; a word that stands for several units ("g") takes the one that comes first there.
+    """
+    fits = [(place, unit) for place, unit in loose if unit.measures in measures]
+    asked = [each for each in fits if each[0] and text.tokens[each[0] - 1].text in _ASKS_FOR]
+    place = asked[0][0] if asked else fits[-1][0] if fits else None
+    same = [unit for at, unit in fits if at == place]
+    return min(same, key=lambda unit: measures.index(unit.measures), default=None)
 
 
 _ASKS_FOR = frozenset(("many", "in", "as", "to", "=", "much", "what", "into"))

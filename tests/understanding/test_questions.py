@@ -35,7 +35,18 @@ def test_there_are_at_least_fifteen_questions_for_each_topic():
 
 
 def test_each_input_that_is_read_stands_in_the_convention():
-    everywhere = {"ask", "to_unit", "parameter", "water", "reference", "ordered", "no_loss", "form", "to_form"}
+    everywhere = {
+        "ask",
+        "to_unit",
+        "unused",
+        "parameter",
+        "water",
+        "reference",
+        "ordered",
+        "no_loss",
+        "form",
+        "to_form",
+    }
     for row in ROWS:
         for question in questions(**row["input"]):
             assert set(question.inputs) <= everywhere | set(table("topics")[question.topic]["inputs"]), row["id"]
@@ -130,6 +141,12 @@ def test_more_volume_takes_more_of_everything():
         small, large = (answers(ask.format(volume))[0] for volume in (20, 40))
         assert isinstance(small, Working) and isinstance(large, Working)
         assert large.figures[0].value == pytest.approx(2 * small.figures[0].value, rel=1e-6)
+
+
+def test_a_number_without_a_place_in_the_sum_is_named():
+    answer = answers("salt for 40 L to 1.025, invoice 7781")[0]
+    assert isinstance(answer, Working)
+    assert any("7781" in each for each in answer.assumed)
 
 
 def test_no_target_of_a_medicine_is_ever_given():

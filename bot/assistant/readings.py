@@ -10,7 +10,7 @@ from bot.assistant import asking, corrections
 from bot.assistant.conversation import replied_facts, situation
 from bot.assistant.turn import Ask, Part, Turn
 from bot.facts.load import table
-from bot.items import Event, Item, Reading, Understood
+from bot.items import Correction, Event, Item, Reading, Situation, Understood
 from bot.rules.judged import Record, Verdict
 from bot.rules.readings import judge
 from bot.rules.usual import Done, Seen
@@ -75,14 +75,21 @@ def _answered(turn: Turn, fact: Fact, value: str | None, meant: Reading | None) 
 
 
 def _meant(turn: Turn, odd: Reading, words: str) -> Reading | None:
-    """The value that the words give for the same test."""
+    """The value that the words give for the same test of the same tank: "8.3", "i meant 8.3", "alk 8.3"."""
     known = replace(turn.situation or situation(turn), tank=odd.tank, reply_to=None)
-    for phrase in (words, f"{odd.parameter} {words}"):
+    for phrase in (words, f"{odd.parameter} {words}", f"{odd.parameter} {_value_meant(words, known)}"):
         understood = read(phrase, known)
         found = [i for i in understood.items if isinstance(i, Reading) and i.parameter == odd.parameter]
-        if len(found) == 1 and len(understood.items) == 1 and not understood.unread:
+        alone = len(found) == len(understood.items) == 1 and not understood.unread
+        if alone and found[0].tank == odd.tank:
             return replace(odd, value=found[0].value, unit=found[0].unit, unconfirmed=False)
     return None
+
+
+def _value_meant(words: str, known: Situation) -> str:
+    """The value of words that correct something without naming it."""
+    said = [i for i in read(words, known).items if isinstance(i, Correction) and i.value is not None]
+    return f"{said[0].value:.10g} {said[0].unit or ''}" if len(said) == 1 else ""
 
 
 def _kept_in_doubt(turn: Turn, item: Reading, odd: Verdict) -> Part:

@@ -127,7 +127,8 @@ _UNITS = {
 
 
 def _fits(value: float, expected: Usual) -> bool:
-    return abs(value - expected.value) <= expected.within
+    """Well within what the tank shows, not just short of being asked about."""
+    return abs(value - expected.value) <= expected.within / 2
 
 
 def _slips(value: float) -> list[float]:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import cache
+from typing import Protocol
 
 from bot.facts.load import table
 from bot.understanding.lexicon import Hit, Lexicon, around, phrases
@@ -18,6 +19,20 @@ STOPS = frozenset(".;!?,\n()|")
 JOINS = around("clauses", "joins")
 SMALL = around("clauses", "small")
 """Words that may stand between a thing and its amount, its verb or its state."""
+
+
+class Placed(Protocol):
+    """Anything found in a message: it has a first token and one behind its last."""
+
+    @property
+    def start(self) -> int: ...
+    @property
+    def stop(self) -> int: ...
+
+
+def places(*groups: Iterable[Placed]) -> frozenset[int]:
+    """Every token of what was found."""
+    return frozenset(place for group in groups for each in group for place in range(each.start, each.stop))
 
 
 def is_stop(token: Token) -> bool:
@@ -100,8 +115,8 @@ def is_named(text: Text, place: int) -> bool:
 def timed(text: Text) -> frozenset[int]:
     """Tokens that tell an instant or a length of time."""
     shares = {m.start for m in text.measures if m.number.share}
-    dates = (i for i in text.past if not i.is_now and i.start not in shares)
-    return frozenset(place for each in (*text.durations, *dates) for place in each.span)
+    dates = [i for i in text.past if not i.is_now and i.start not in shares]
+    return places(text.durations, dates)
 
 
 def amount_after(text: Text, place: int, stop: int) -> Measure | None:

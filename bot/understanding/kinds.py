@@ -11,6 +11,7 @@ from bot.understanding import (
     doses,
     feeding,
     history,
+    hurt,
     livestock,
     machines,
     notes,
@@ -18,6 +19,7 @@ from bot.understanding import (
     running,
     schedule,
     settings,
+    setup_orders,
     setup_people,
     setup_tanks,
     stock,
@@ -27,13 +29,8 @@ from bot.understanding import (
     waters,
 )
 from bot.understanding.claims import Claim
-from bot.understanding.hurt import hurt_claims
 from bot.understanding.intent import done_only
 from bot.understanding.text import Text
-
-
-def _hurt(text: Text) -> Iterable[Claim]:
-    return hurt_claims(text.tokens, text.situation.people)
 
 
 def _done(text: Text) -> Iterator[Claim]:
@@ -62,9 +59,10 @@ KINDS: tuple[Callable[[Text], Iterable[Claim]], ...] = (
     running.claims,
     history.claims,
     settings.claims,
+    setup_orders.claims,
     setup_people.claims,
     setup_tanks.claims,
     batches.claims,
     schedule.claims,
-    _hurt,
+    hurt.claims,
 )

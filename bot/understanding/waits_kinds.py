@@ -1,0 +1,114 @@
+"""Words for waits in a message: which of them are one wait, and how far what is said of it reaches."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bot.understanding.animals import animals_in
+from bot.understanding.clauses import clause, places, word
+from bot.understanding.lexicon import Hit, around
+from bot.understanding.text import Text
+
+PUT = around("waits", "put")
+EDGE = around("waits", "edge")
+_BESIDE = around("waits", "beside")
+
+
+@dataclass(frozen=True)
+class Kind:
+    """Words for a wait; `sure`: they say one even without a length."""
+
+    start: int
+    stop: int
+    wait: str
+    sure: bool
+
+
+def kinds_in(text: Text) -> list[Kind]:
+    """Every word for a wait in order; of two that overlap the longer."""
+    found = [Kind(h.start, h.stop, h.meaning, True) for h in text.hits("words_waits", "kind")]
+    found += [Kind(h.start, h.stop, h.meaning, _little_else(text, h)) for h in text.hits("words_waits", "kind_alone")]
+    found += [Kind(h.start, h.stop, h.meaning, False) for h in text.hits("words_waits", "kind_with_length")]
+    kept: list[Kind] = []
+    for kind in sorted(found, key=lambda k: (k.start, k.start - k.stop)):
+        if not kept or kind.start >= kept[-1].stop:
+            kept.append(kind)
+    return kept
+
+
+def together(text: Text, kinds: Sequence[Kind]) -> list[list[Kind]]:
+    """Words for the same wait that stand together are one: "soaking nets in bleach", "accl shrimp, drip an hour"."""
+    groups: list[list[Kind]] = []
+    for kind in kinds:
+        if groups and groups[-1][-1].wait == kind.wait and _same_wait(text, groups[-1][-1], kind):
+            groups[-1].append(kind)
+        else:
+            groups.append([kind])
+    return groups
+
+
+def _same_wait(text: Text, first: Kind, second: Kind) -> bool:
+    between = range(first.stop, second.start)
+    ended = any(word(text, i) in ("then", ";", ".", "\n") for i in between)
+    if ended or any(length.start in between for length in text.durations):
+        return False
+    inside = clause(text, second.start)
+    return first.start in inside or all(word(text, i) in EDGE for i in range(inside.start, second.start))
+
+
+def _little_else(text: Text, hit: Hit) -> bool:
+    """Beside the word only a tank, an animal, a tool, an amount or small words stand in the clause."""
+    waters = [m for m in text.measures if m.unit("volume")]
+    known = places(animals_in(text), tools_in(text), _tanks(text), waters, [hit])
+    return all(i in known or word(text, i) in PUT or word(text, i) in EDGE for i in clause(text, hit.start))
+
+
+def tools_in(text: Text) -> tuple[Hit, ...]:
+    return text.hits("words_waits", "tool")
+
+
+def _tanks(text: Text) -> list[Hit]:
+    return [Hit(m.start, m.stop, "") for m in text.mentions if m.plausible >= 1]
+
+
+def reach_of(text: Text, hit: Hit, kinds: Sequence[Kind]) -> range:
+    """The clause, and past a comma what tells only a length, an amount or what waits: "net in bleach, 10 L"."""
+    start, stop = _own_start(text, hit, kinds), clause(text, hit.stop - 1).stop
+    while word(text, stop) == "," and (more := _only_beside(text, clause(text, stop + 1), hit, range(start, stop))):
+        stop = more
+    while _opens_clause(text, start) and _only_tools(text, clause(text, start - 2)):
+        start = clause(text, start - 2).start
+    later = [kind.start for kind in kinds if hit.stop <= kind.start < stop and kind.wait != hit.meaning]
+    return range(start, min([stop, *later]))
+
+
+def _opens_clause(text: Text, start: int) -> bool:
+    return word(text, start - 1) == "," and start == clause(text, start).start
+
+
+def _own_start(text: Text, hit: Hit, kinds: Sequence[Kind]) -> int:
+    """Not before another wait in the same clause ("float 20 min drip 1 hr"), nor before a joining "then"."""
+    inside = clause(text, hit.start)
+    earlier = [k.stop for k in kinds if inside.start <= k.start and k.stop <= hit.start]
+    lengths = [d.stop for d in text.durations if earlier and earlier[-1] <= d.start and d.stop <= hit.start]
+    joins = [i + 1 for i in range(inside.start, hit.start) if word(text, i) in ("then", "plus")]
+    return max([inside.start, *earlier, *lengths, *joins])
+
+
+def _only_beside(text: Text, inside: range, hit: Hit, said: range) -> int:
+    """The end of a clause that holds nothing but a length, an instant, an amount of water, a tank or (where nothing has
+    been named yet) what waits; else 0."""
+    things = [*animals_in(text), *(Hit(t.start, t.stop, "") for t in tools_in(text))]
+    named = any(t.start in said and not hit.start <= t.start < hit.stop for t in things)
+    waters = [m for m in text.measures if m.unit("volume")]
+    known = places(text.durations, text.past, waters, _tanks(text), [] if named else things)
+    rest = [i for i in inside if i not in known and word(text, i) not in _BESIDE]
+    return inside.stop if len(inside) and not rest else 0
+
+
+def _only_tools(text: Text, inside: range) -> bool:
+    """ "nets, 2 buckets in bleach": a list of tools goes on past the comma."""
+    tools = places(tools_in(text))
+    rest = [i for i in inside if i not in tools and not text.tokens[i].is_number and word(text, i) not in PUT]
+    return bool(tools & set(inside)) and not rest and len(inside) <= 4

@@ -17,9 +17,14 @@ from bot.understanding.units import unit_meant
 from bot.wording import clarify as wording
 
 
-def ask_back(turn: Turn, understood: Understood, _: Sequence[Part]) -> list[Part]:
-    """Asks back for all that is unclear in a message; parts that lack the same thing (the tank) together."""
-    items = [i for i in understood.items if isinstance(i, Clarify)]
+def ask_back(turn: Turn, understood: Understood, said: Sequence[Part]) -> list[Part]:
+    """Asks back for all that is unclear in a message; parts that lack the same thing (the tank) together.
+
+    Words that were no entry but called for a warning are answered by it: nothing is asked about them.
+    """
+    warned = any(p.warns for p in said)
+    unclear = (i for i in understood.items if isinstance(i, Clarify))
+    items = [i for i in unclear if not (warned and i.why == "not_understood")]
     parts: list[Part] = []
     seen: set[str] = set()
     for item in items:

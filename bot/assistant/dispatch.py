@@ -1,4 +1,4 @@
-"""From understood items to parts: each item goes to its subject, someone hurt before everything else."""
+"""From understood items to parts: someone hurt first; then each item past the guards to its subject."""
 
 from __future__ import annotations
 
@@ -19,6 +19,10 @@ def parts_of(turn: Turn, understood: Understood) -> list[Part]:
 def _one(turn: Turn, item: Item) -> list[Part]:
     if isinstance(item, Clarify):
         return []
+    for guard in turn.subjects.guards:
+        held = guard(turn, item)
+        if held is not None:
+            return held
     name = next((n for k in ("event", "action", "subject") if (n := getattr(item, k, None))), "")
     handler = turn.subjects.handlers.get(f"{item.kind}.{name}") or turn.subjects.handlers.get(item.kind)
     return handler(turn, item) if handler else []

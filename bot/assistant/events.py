@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.assistant import doubles, open_ends
+from bot.assistant import doubles, guards, open_ends
 from bot.assistant.turn import Part, Turn
 from bot.items import Event, Item
 from bot.wording import entries, quantities
@@ -19,7 +19,8 @@ def take(turn: Turn, item: Item) -> list[Part]:
     fact_id = turn.keep(item)
     said = entries.event(item, _litres(turn, item))
     quote = Part(said=(said,), tank=item.tank or item.vat, at=item.at, stored=True, remark=remark)
-    return [quote, *open_ends.follow_up(turn, item, fact_id)]
+    arrived = guards.newcomers(turn, item) if item.event == "livestock_added" else []
+    return [quote, *open_ends.follow_up(turn, item, fact_id), *arrived]
 
 
 def _litres(turn: Turn, item: Event) -> str:

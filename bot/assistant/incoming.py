@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
+from typing import Any, TypeVar
 
 from sqlite_utils import Database
 
@@ -11,9 +13,10 @@ from bot.assistant import asking, away, conversation, gates, late, leaving, repl
 from bot.assistant.dispatch import parts_of
 from bot.assistant.strangers import turn_away
 from bot.assistant.turn import Part, Subjects, Turn
-from bot.items import Understood
+from bot.items import Clarify, Understood
 from bot.messages import Edited, Incoming
-from bot.store import logbook, reversals, said
+from bot.rules.codes import masked
+from bot.store import logbook, removals, reversals, said
 from bot.store.database import one
 from bot.store.journal import revert
 from bot.store.roster import load_team
@@ -28,16 +31,29 @@ def take(db: Database, message: Incoming, subjects: Subjects) -> int | None:
     if who is None:
         turn_away(db, message.chat, message.at)
         return None
+    message, codes = _without_codes(message)
     message_id = said.record(db, message)
     if message_id is None:
         return None
-    _work(_turn(db, message_id, message, who, team, subjects))
+    if codes:
+        removals.plan(db, message.chat, message.ref, message.at)
+    _work(replace(_turn(db, message_id, message, who, team, subjects), codes=codes))
     return message_id
+
+
+Words = TypeVar("Words", Incoming, Edited)
+
+
+def _without_codes(message: Words) -> tuple[Words, tuple[str, ...]]:
+    """The message as it may be kept, and the door codes that were in it."""
+    found = masked(message.text)
+    return (replace(message, text=found.text), found.codes) if found.codes else (message, ())
 
 
 def take_edit(db: Database, edit: Edited, subjects: Subjects) -> int | None:
     """An edited message: what was read from the old words goes out of force, the new words are read."""
     team = load_team(db)
+    edit, codes = _without_codes(edit)
     who, first = team.person(edit.who), said.message_of(db, edit.chat, edit.ref)
     if who is None or first is None:
         return None
@@ -47,7 +63,7 @@ def take_edit(db: Database, edit: Edited, subjects: Subjects) -> int | None:
     message_id = said.record(db, edit, earlier=first["id"])
     if message_id is None:
         return None
-    turn = _turn(db, message_id, edit, who, team, subjects, written=said.written_at(first))
+    turn = replace(_turn(db, message_id, edit, who, team, subjects, written=said.written_at(first)), codes=codes)
     old = _withdraw(turn, earlier)
     _work(turn, old)
     return message_id
@@ -62,7 +78,7 @@ def _turn(
     subjects: Subjects,
     written: datetime | None = None,
 ) -> Turn:
-    extra = {k: getattr(message, k, None) for k in ("topic", "photo", "file", "ref")}
+    extra: dict[str, Any] = {k: getattr(message, k, None) for k in ("topic", "photo", "file", "ref")}
     turn = Turn(
         db=db,
         message_id=message_id,
@@ -91,7 +107,13 @@ def _work(turn: Turn, old: list[logbook.Fact] | None = None) -> None:
     at_once, lateness = late.sift(turn, understood) if old is None else (understood, [])
     parts: list[Part] = [*parts_of(turn, at_once), *lateness, *away.said_once(turn)]
     conversation.carry_on(turn, understood)
-    replies.send(turn, parts, unread=understood.unread, old=old or [])
+    replies.send(turn, parts, unread=_unread(understood, parts), old=old or [])
+
+
+def _unread(understood: Understood, parts: Sequence[Part]) -> Sequence[str]:
+    """The words nobody understood; none where they were no entry but called for a warning."""
+    entries = [i for i in understood.items if not isinstance(i, Clarify)]
+    return understood.unread if entries or not any(p.warns for p in parts) else ()
 
 
 def _is_urgent(understood: Understood) -> bool:

@@ -112,7 +112,7 @@ def unanswered_for(turn: Turn, tank: str | None) -> list[Running]:
 
 
 def _is_here(it: Running, site: Sequence[str], who: str) -> bool:
-    return it.row.tank in site if it.row.tank else it.row.owner == who
+    return it.row.tank in site if it.row.tank else it.row.owner == who and it.row.vat is None
 
 
 def _named(turn: Turn, tank: str | None, found: Sequence[Running]) -> Part:

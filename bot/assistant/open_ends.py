@@ -21,8 +21,8 @@ def marked(turn: Turn, item: Event) -> Event:
     keys = rules.ends_of(item)
     if any(rules.opens(k, item, turn.text) for k in keys):
         return _event(item, open=True)
-    closing_one = any(rules.closes(k, item, turn.text) for k in keys)
-    return _event(item, closes=True) if closing_one and _open_here(turn, item, keys) else item
+    shut = [k for k in rules.ends_closed_by(item) if rules.closes(k, item, turn.text)]
+    return _event(item, closes=True) if shut and _open_here(turn, item, shut) else item
 
 
 def follow_up(turn: Turn, item: Event, fact_id: int) -> list[Part]:
@@ -30,10 +30,13 @@ def follow_up(turn: Turn, item: Event, fact_id: int) -> list[Part]:
     keys = rules.ends_of(item)
     if item.open:
         return [open_end(turn, key, item, fact_id) for key in keys if rules.opens(key, item, turn.text)]
-    return [p for it in _open_here(turn, item, keys) for p in _close(turn, it)] if item.closes else []
+    shut = rules.ends_closed_by(item)
+    return [p for it in _open_here(turn, item, shut) for p in _close(turn, it)] if item.closes else []
 
 
-def open_end(turn: Turn, key: str, item: Event, fact_id: int, minutes: float | None = None) -> Part:
+def open_end(
+    turn: Turn, key: str, item: Event, fact_id: int, minutes: float | None = None, subject: str | None = None
+) -> Part:
     """Notes it as open, with the moment at which it is asked about."""
     kind = rules.kind(key)
     started = item.at or turn.said_at
@@ -42,8 +45,8 @@ def open_end(turn: Turn, key: str, item: Event, fact_id: int, minutes: float | N
     owner = turn.who.name
     store.start(
         turn.db, turn.message_id, kind="other", step=None, tank=item.tank, vat=item.vat,
-        subject=item.subject or kind.name, owner=owner, chat=owner, topic=None, started_at=started, minutes=length,
-        due_at=due, state="running", next_at=_first_look(turn, kind, due), fact_id=fact_id, data={"end": key},
+        subject=subject or item.subject or kind.name, owner=owner, chat=owner, topic=None, started_at=started,
+        minutes=length, due_at=due, state="running", next_at=_first_look(turn, kind, due), fact_id=fact_id, data={"end": key},
     )  # fmt: skip
     return Part(lines=(kind.caution,) if kind.caution else ())
 
@@ -56,7 +59,7 @@ def from_wait(turn: Turn, item: Wait) -> Event | None:
     if key not in ("siphon", "valve", "filling", "carbon"):
         return None
     state = "removed" if key == "carbon" else "on"
-    subject = item.subject or rules.kind(key).name
+    subject = "carbon" if key == "carbon" else item.subject or rules.kind(key).name
     return Event("equipment", tank=item.tank, vat=item.vat, subject=subject, state=state, at=item.started, open=True)
 
 

@@ -17,11 +17,12 @@ from bot.wording import orders as wording
 
 def refusal(turn: Turn, item: Wait, kind: Kind) -> list[Part]:
     """Why this wait may not be started: a treatment without an order on file."""
-    named = medicines.named(item.subject or "")
+    words = turn.text if item.wait == "dip" or kind.ordered else item.subject or ""
+    named = medicines.named(words)
     if not (kind.ordered or (item.wait == "dip" and named)):
         return []
     tank = turn.tank(item.tank)
-    if tank and any(medicines.covers(o, item.subject or "", turn.local(turn.now).date()) for o in tank.orders):
+    if tank and any(medicines.covers(o, words, turn.local(turn.now).date()) for o in tank.orders):
         return []
     return [Part(head=wording.no_order(named or item.subject or kind.name, item.tank, started=False), urgent=False)]
 

@@ -26,6 +26,7 @@ class Turn:
     said_at  when it was written: `now`, unless it is known to have been written earlier
     chat     where it was said; `group` whether others read along
     replied  the message that this one replies to, or that the bot's message replied to had answered
+    codes    the door codes that were masked in `text` before it was kept
     """
 
     db: Database
@@ -44,6 +45,7 @@ class Turn:
     file: str | None = None
     ref: str | None = None
     replied: int | None = None
+    codes: tuple[str, ...] = ()
 
     @property
     def zone(self) -> ZoneInfo:
@@ -95,6 +97,7 @@ class Part:
     buttons   offered beside [Undo]
     others    messages to other people or chats
     urgent    `others` go before everything else that waits for delivery
+    warns     it is a warning at the moment of the message: words that are no entry need not be asked about
     """
 
     said: tuple[str, ...] = ()
@@ -108,6 +111,7 @@ class Part:
     buttons: tuple[Button, ...] = ()
     others: tuple[Outgoing, ...] = ()
     urgent: bool = False
+    warns: bool = False
 
 
 Handler = Callable[[Turn, Item], list[Part]]
@@ -122,6 +126,7 @@ class Subjects:
     answers    by the `handler` of an Ask: (turn, question, chosen option or None, the words) -> parts, None: no answer
     due        by the kind of reminder that has come due
     due_waits  what comes of waits whose moment has come
+    guards     what may keep an item from its subject: (turn, item) -> what is said instead, None where nothing holds it
     after      looks at a whole message after its items (warnings, guards): (turn, understood, parts so far) -> more
     """
 
@@ -130,4 +135,5 @@ class Subjects:
     answers: Mapping[str, Callable[[Turn, Pending, str | None, str], list[Part] | None]]
     due: Mapping[str, Callable[[Turn, Reminder], list[Part]]]
     due_waits: Callable[[Turn, Sequence[WaitRow]], list[Part]]
+    guards: tuple[Callable[[Turn, Item], list[Part] | None], ...] = ()
     after: tuple[Callable[[Turn, Understood, list[Part]], list[Part]], ...] = ()

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
-from bot.assistant import asking, closing, open_ends, orders, pings, running
+from bot.assistant import asking, closing, filling, open_ends, orders, pings, running
 from bot.assistant.running import Running
 from bot.assistant.turn import Ask, Part, Turn
 from bot.items import Event, Item, Quantity, Question, Wait, changed
@@ -29,6 +29,9 @@ def take(turn: Turn, item: Item) -> list[Part]:
     """Starts a wait, or says why not; one without a length of its own is asked about."""
     assert isinstance(item, Wait)
     kind = running.kind_of(turn, item.wait, item.step, item.subject)
+    filled = filling.take(turn, item)
+    if filled is not None:
+        return filled
     event = open_ends.from_wait(turn, item)
     if event:
         return _left_open(turn, event)

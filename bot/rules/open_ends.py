@@ -23,6 +23,14 @@ def ends_of(item: Event) -> tuple[str, ...]:
     return named_in(item.subject or "")
 
 
+def ends_closed_by(item: Event) -> tuple[str, ...]:
+    """The open ends that the event can close: those it is about, and those that a shorter word closes."""
+    shorter = (
+        k for k, row in table("open_ends").items() if "closed_by" in row and says(item.subject or "", row["closed_by"])
+    )
+    return tuple(dict.fromkeys((*ends_of(item), *shorter)))
+
+
 def named_in(text: str) -> tuple[str, ...]:
     """The open ends that words name, whatever is said of them; the longest phrase at each place counts."""
     return tuple(dict.fromkeys(hit.meaning for hit in _lexicon().find(tokenise(text))))

@@ -11,17 +11,22 @@ from bot.understanding.tokens import Token, tokenise
 
 def says(text: str, words: str) -> bool:
     """Whether the text holds one of the phrases of "a, b, c"."""
-    return bool(text and _lexicon(words).find(tokenise(text)))
+    return bool(text and _lexicon(words).find(_tokens(text)))
 
 
 def covered(text: str, words: str) -> int:
     """How many words of the text the longest of the phrases takes; 0 where none is said."""
-    return max((hit.stop - hit.start for hit in _lexicon(words).find(tokenise(text))), default=0)
+    return max((hit.stop - hit.start for hit in _lexicon(words).find(_tokens(text))), default=0)
+
+
+def places(text: str, words: str) -> list[tuple[int, int]]:
+    """Where the phrases stand: from word to word, counted in the words of the text."""
+    return [(hit.start, hit.stop) for hit in _lexicon(words).find(_tokens(text))]
 
 
 def said_alone(text: str, words: str) -> bool:
     """Whether the text is one of the phrases and nothing beside it but small words."""
-    tokens = tokenise(text)
+    tokens = _tokens(text)
     hits = _lexicon(words).find(tokens)
     used = frozenset().union(*(hit.span for hit in hits))
     rest = [t for i, t in enumerate(tokens) if i not in used]
@@ -38,9 +43,18 @@ def _stems(text: str) -> set[str]:
     return {w.rstrip("s") for w in words if len(w) >= 4}
 
 
+def _tokens(text: str) -> tuple[Token, ...]:
+    return tokenise(_plain(text))
+
+
+def _plain(text: str) -> str:
+    """Without apostrophes, so that "dont" and "don't" are one."""
+    return text.replace("'", "").replace("\u2019", "")
+
+
 @cache
 def _lexicon(words: str) -> Lexicon:
-    return Lexicon({"said": phrases(" ".join(words.split()))})
+    return Lexicon({"said": phrases(_plain(" ".join(words.split())))})
 
 
 def _is_small(token: Token) -> bool:

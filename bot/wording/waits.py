@@ -11,6 +11,8 @@ from bot.wording.entries import clock
 from bot.wording.quantities import number
 
 _DAY, _HOUR = 1440.0, 60.0
+_SAYS_ITSELF = ("ing", " off", " out", " open")
+"""Subjects that say their state themselves: "draining", "carbon out"."""
 
 
 @dataclass(frozen=True)
@@ -43,6 +45,8 @@ def thing(kind: Kind, subject: str | None) -> str:
     """What waits, in a few words."""
     if not subject:
         return kind.bare
+    if subject.endswith(_SAYS_ITSELF):
+        return _joined(subject)
     return kind.quote.format(what=_joined(subject))
 
 

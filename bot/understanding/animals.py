@@ -15,7 +15,7 @@ _NO_NOUNS = around("animals", "no_nouns")
 
 @dataclass(frozen=True, slots=True)
 class Animals:
-    """Tokens `start` up to `stop` name animals; the name alone, as typed, is `named:stop`. `count` None where none is said."""
+    """Tokens `start` up to `stop` name animals; the name alone, as typed, is `named:stop`; `count` as said."""
 
     start: int
     stop: int

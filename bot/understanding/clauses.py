@@ -1,4 +1,4 @@
-"""Steps along a message, shared by the kinds that are told in words: clauses, small words passed over, amounts beside a word.
+"""Steps along a message, shared by the kinds told in words: clauses, small words passed over, amounts beside a word.
 
 Places are token numbers; `stop` is not included.
 """

@@ -150,7 +150,7 @@ _ARRIVALS = (
 
 
 def _arriving(text: Text) -> Iterator[Claim]:
-    """ "at brindlemoor", "here q7", "starting at osier": an arrival and a tank, and no more, at the head of the message."""
+    """ "at brindlemoor", "here q7", "starting at osier": an arrival and a tank, no more, at the head of the message."""
     for mention in text.mentions:
         stretch = clause(text, mention.start)
         lead = words(text, stretch.start, mention.start)

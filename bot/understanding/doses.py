@@ -1,4 +1,4 @@
-"""Chemicals and medicine put in: "dosed 20 ml alk", "alk 20 ml dosed", "added 9 g buffer", "2 tsp baking soda in", "ferts 5 ml"."""
+"""Chemicals and medicine put in: "dosed 20 ml alk", "added 9 g buffer", "2 tsp baking soda in", "ferts 5 ml"."""
 
 from __future__ import annotations
 
@@ -50,8 +50,7 @@ def _by_verb(text: Text, verb: Hit, products: list[Hit], sure: bool) -> Iterator
         product = next((p for p in products if p.stop == verb.start and p.start >= inside.start), product)
     subject = (product.start, product.stop) if product else _unknown(text, verb, measure, inside) if sure else None
     if sure or product or (measure and measure.unit("mass", "drops")):
-        if sure or measure or product:
-            yield _claim(text, verb, measure, subject, inside, 1.1 if product or sure else 0.9)
+        yield _claim(text, verb, measure, subject, inside, 1.1 if product or sure else 0.9)
     if sure and (measure or subject):
         yield _claim(text, verb, None, None, inside, 0.8)
 
@@ -88,7 +87,7 @@ def _may_name(text: Text, place: int) -> bool:
 
 
 def _without_verb(text: Text, product: Hit) -> Iterator[Claim]:
-    """ "2 tsp baking soda in", "40ml cacl2", "kalk 2 L dosed", "dechlor 10 ml": an amount beside it that is no concentration."""
+    """ "2 tsp baking soda in", "40ml cacl2", "kalk 2 L dosed": an amount beside it that is no concentration."""
     inside = clause(text, product.start)
     after = _measure(text, past_small(text, product.stop, inside.stop))
     before = next((m for m in text.measures if m.stop == _back(text, product.start, inside.start)), None)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from bot.items import Event
-from bot.understanding.animals import animals_in
+from bot.understanding.animals import Animals, animals_in
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import clause, found_with_plurals, sentence, small_between, timed, word
 from bot.understanding.lexicon import Hit, around
@@ -44,11 +44,12 @@ def _meal(text: Text, place: int, inside: range, foods: list[Hit]) -> tuple[froz
     measure = None
     small: list[int] = []
     while place < inside.stop:
-        named = [hit for hit in (*foods, *animals_in(text)) if hit.start == place]
+        named = [Animals(f.start, f.stop, f.start) for f in foods if f.start == place]
+        named += [animals for animals in animals_in(text) if animals.start == place]
         amount = text.measure_at(place)
         if named:
             stop = max(hit.stop for hit in named)
-            subject += range(getattr(named[0], "named", place), stop)
+            subject += range(named[0].named, stop)
             measure = measure or next((m for m in text.measures if m.start == place), None)
         elif amount and _is_portion(text, amount, foods):
             measure, stop = amount, amount.stop
@@ -67,7 +68,7 @@ def _meal(text: Text, place: int, inside: range, foods: list[Hit]) -> tuple[froz
 
 
 def _past_tank(text: Text, place: int, foods: list[Hit]) -> int:
-    """Behind the tank that is fed, and its comma, where a food or its number follows: "fed quarantine 2, brine shrimp"."""
+    """Behind the tank that is fed, and its comma, where food or its number follows: "fed q2, brine shrimp"."""
     stop = next((m.stop for m in text.mentions if m.start == place), place)
     comma = stop == place and word(text, place) == ","
     if stop == place and not (comma and _only_food(text, clause(text, place + 1), foods)):
@@ -90,7 +91,8 @@ def _is_portion(text: Text, measure: Measure, foods: list[Hit]) -> bool:
     if measure.unit("mass", "volume", "unsized"):
         return True
     after = next((i for i in range(measure.stop, len(text.tokens)) if word(text, i) not in _FILL), None)
-    return not measure.units and any(hit.start == after for hit in (*foods, *animals_in(text)))
+    starts = [*(food.start for food in foods), *(animals.start for animals in animals_in(text))]
+    return not measure.units and after in starts
 
 
 def _food_alone(text: Text, food: Hit, foods: list[Hit]) -> Iterator[Claim]:

@@ -1,7 +1,7 @@
-"""Questions about the past: "last temp?", "last 5 ph", "what changed at oak", "who was there last", "what touched net 3".
+"""Questions about the past: "last temp?", "what changed at oak", "who was there last", "what touched net 3".
 
-`subject` says what is asked, a key of facts/words_controls.toml, [history]: last, trend, changed, who_last, touched, batch, why,
-trail. `reason` names the thing it is about where that is no parameter: an event ("water_change"), a tool ("net 3").
+`subject` says what is asked, a key of facts/words_controls.toml, [history]: last, trend, changed, who_last, touched,
+batch, why, trail. `reason` names what it is about where that is no parameter: an event ("water_change"), a tool ("net 3").
 """
 
 from __future__ import annotations
@@ -118,16 +118,19 @@ def _about(text: Text, hit: Hit, inside: range) -> str | None:
     return text.typed(hit.stop, stop).strip(" ?") or None
 
 
+_MOST_READINGS = 500
+
+
 def _span(text: Text, inside: range) -> tuple[float | None, int | None, frozenset[int]]:
     """How many days back, or how many readings; and the tokens that say so."""
     for length in text.durations:
         if length.start in inside and length.unit in ("day", "week", "month", "year"):
             return length.minutes / 1440, None, length.span
     for measure in text.measures:
-        before = word(text, measure.start - 1)
-        if measure.start in inside and not measure.units and before in ("last", "past", "previous", "latest", "recent"):
-            if measure.number.value.is_integer() and 0 < measure.number.value <= 500:
-                return None, int(measure.number.value), measure.span
+        before, value = word(text, measure.start - 1), measure.number.value
+        counted = measure.start in inside and not measure.units and value.is_integer() and 0 < value <= _MOST_READINGS
+        if counted and before in ("last", "past", "previous", "latest", "recent"):
+            return None, int(value), measure.span
     return None, None, frozenset()
 
 

@@ -1,9 +1,9 @@
 """Somebody is hurt: seen before anything else in a message, by hazards, bodies, persons and what happened to them.
 
-The rules are in hurt_body.py and hurt_person.py; each looks at one piece of the message (up to a stop, a comma or a line)
-and gives the hazard and the tokens that show it. An animal or a machine that is hurt is no person: where one is spoken
-of, a person must be too. The hazards are the keys of facts/words_hurt.toml: what first to do for each is known to the
-sentences. Better one alarm too many than one too few.
+The rules are in hurt_body.py and hurt_person.py; each looks at one piece of the message (up to a stop, a comma or a
+line) and gives the hazard and the tokens that show it. An animal or a machine that is hurt is no person: where one is
+spoken of, a person must be too. The hazards are the keys of facts/hazards.toml. Better one alarm too many than one too
+few.
 """
 
 from __future__ import annotations
@@ -87,7 +87,7 @@ def _opening(piece: Piece, sign: Sign) -> int:
 
 
 def _mended(tokens: Sequence[Token]) -> tuple[Token, ...]:
-    """Short words put right as well ("hnad", "sombody"), where the message speaks of harm at all; () if none was wrong."""
+    """Short words put right as well ("hnad", "sombody"), where the message speaks of harm; () if none was wrong."""
     groups = ("harm", "body", "agent", "symptom", "person")
     if not any(lexicon(TABLE, group).find(tokens) for group in groups):
         return ()

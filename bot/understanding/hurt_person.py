@@ -1,6 +1,6 @@
 """Signs that a person is hurt, by what befell them: shocked, stung, fallen, choking; or said outright.
 
-Each rule looks at one piece of a message. What befalls an animal or a machine is told apart by who is spoken of, and when.
+Each rule looks at one piece of a message. What befalls an animal or a machine is told apart by who is spoken of.
 """
 
 from __future__ import annotations
@@ -69,7 +69,7 @@ def _is_object(piece: Piece, harm: Hit, person: Hit) -> bool:
 
 
 def _suffered(piece: Piece, harm: Hit) -> bool:
-    """The verb is suffered: "got bit", "was stung", "stung by"; by a person, or by nobody where no thing stands before."""
+    """The verb is suffered: "got bit", "was stung", "stung by"; by a person, or by nobody if no thing stands before."""
     passive = piece.word(harm.start - 1) in _SUFFERING
     passive_by = passive or piece.word(harm.stop) in ("by", "from", "off")
     people = [hit for hit in piece.before("person", harm.start) if not _owns_next(piece, hit)]

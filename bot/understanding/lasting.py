@@ -1,4 +1,4 @@
-"""How long a wait is to be, and since when it runs: "20 min", "for an hour", "15", "since 10:40", "from 1040", "until 8"."""
+"""How long a wait is to be, and since when it runs: "20 min", "for an hour", "15", "since 10:40", "until 8"."""
 
 from __future__ import annotations
 
@@ -16,7 +16,8 @@ _UNTIL = around("lasting", "until")
 
 @dataclass(frozen=True)
 class Lasting:
-    """Minutes (None where only a beginning is said), when it began, and the tokens that say so. `bare`: a number without a unit."""
+    """Minutes (None where only a beginning is said), when it began, and the tokens that say so. `bare`: a number
+    without a unit."""
 
     minutes: float | None
     started: datetime | None

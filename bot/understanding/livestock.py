@@ -1,4 +1,4 @@
-"""Animals added, lost and moved: "added 2 clowns", "3 koi dead", "lost the cleaner shrimp", "moved 3 chromis from den to frag"."""
+"""Animals added, lost and moved: "added 2 clowns", "3 koi dead", "moved 3 chromis from den to frag"."""
 
 from __future__ import annotations
 

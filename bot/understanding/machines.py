@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from bot.items import Event, Wait
 from bot.understanding.claims import Claim, weigh
@@ -55,7 +56,7 @@ def _machines(text: Text) -> list[_Machine]:
     single = [_Machine(hit.start, hit.stop, hit.meaning) for hit in found]
     listed = [
         _Machine(a.start, b.stop, a.kind)
-        for a, b in zip(single, single[1:], strict=False)
+        for a, b in pairwise(single)
         if b.start - a.stop in (1, 2) and word(text, a.stop) in _LISTED and word(text, b.start - 1) in (*_LISTED, "the")
     ]
     return [*single, *listed]
@@ -66,9 +67,10 @@ def _behind(text: Text, machine: _Machine, states: tuple[Hit, ...]) -> Iterator[
     inside = clause(text, machine.start)
     place = past_small(text, machine.stop, inside.stop, _BETWEEN)
     for state in states:
-        if machine.stop <= state.start <= place and state.stop <= inside.stop and _reaches(text, machine.stop, state):
-            if not (state.meaning == "on" and _is_preposition(text, state, inside)):
-                yield from _told(text, machine, state, state.meaning, inside)
+        near = machine.stop <= state.start <= place and state.stop <= inside.stop
+        where = state.meaning == "on" and _is_preposition(text, state, inside)
+        if near and not where and _reaches(text, machine.stop, state):
+            yield from _told(text, machine, state, state.meaning, inside)
 
 
 def _reaches(text: Text, start: int, state: Hit) -> bool:

@@ -1,4 +1,4 @@
-"""What was seen or is to be remembered: "note: scratch on the left pane" takes the rest of its line; "koi flashing", "cloudy"."""
+"""What was seen or is to be remembered: "note: scratch on the pane" takes the rest of its line; "koi flashing"."""
 
 from __future__ import annotations
 

@@ -42,7 +42,7 @@ def _length_after(text: Text, hit: Hit, inside: range) -> Duration | None:
     """The length after the word: right behind it or at the end of what is to be done."""
     following = [d for d in text.durations if d.start >= hit.stop and d.stop <= inside.stop]
     before = [d for d in text.durations if d.stop in (hit.start, hit.start - 1) and d.start >= inside.start]
-    return (following or before or [None])[0]
+    return next(iter(following or before), None)
 
 
 def _claim(text: Text, hit: Hit, inside: range, minutes: float | None, length: frozenset[int]) -> Claim:

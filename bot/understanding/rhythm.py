@@ -13,7 +13,7 @@ _DAY_MIN = 1440.0
 
 @dataclass(frozen=True)
 class Rhythm:
-    """Days from one time to the next; `open` where the words can mean two things ("bi-weekly"); its tokens and words."""
+    """Days from one time to the next; `open` where the words can mean two things ("bi-weekly"); tokens and words."""
 
     days: float | None
     used: frozenset[int]

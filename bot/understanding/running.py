@@ -1,4 +1,4 @@
-"""What is said to or about a running wait: "stop the float", "ok the bleach soak is done", "+5", "how long left on the drip", "give the drip to tomasz"."""
+"""What is said of a wait that runs: "stop the float", "ok the bleach soak is done", "+5", "give the drip to tomasz"."""
 
 from __future__ import annotations
 
@@ -76,7 +76,7 @@ def _up_to_next(text: Text, name: Hit, used: frozenset[int]) -> range:
 
 
 def _more(text: Text, names: Sequence[Hit]) -> Iterator[Claim]:
-    """ "+5", "10 more min", "give it another 10", "wait 15", "give the drip another 15 min": nothing else in the message."""
+    """ "+5", "10 more min", "wait 15", "give the drip another 15 min": nothing else in the message."""
     for measure in text.measures:
         stretch = clause(text, measure.start)
         minutes = _minutes(text, measure.start)

@@ -1,4 +1,4 @@
-"""Changes of the plan: "move quillow to thu am", "tomasz sick today", "vantree closed monday", "quillow tue every 2 weeks"."""
+"""Changes of the plan: "move quillow to thu am", "tomasz sick today", "vantree closed monday"."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ def _at(when: Instant) -> datetime | date:
 def _moved(text: Text, hit: Hit) -> Iterator[Claim]:
     """A visit is moved where a tank and, behind it, a day are named."""
     inside = clause(text, hit.start)
-    tank, named = tank_in(text, inside)
+    tank, _ = tank_in(text, inside)
     whens = _when(text, inside, hit.stop)
     if tank and whens and hit.start <= inside.start + 2 and not _animals(text, inside):
         used = frozenset(inside)

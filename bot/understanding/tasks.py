@@ -68,7 +68,7 @@ def _opens(text: Text, hit: Hit) -> bool:
 
 
 def _job(text: Text, hit: Hit, start: int, plausible: float) -> Iterator[Claim]:
-    """Up to the next comma; over commas while a list goes on; and, where nothing better explains the rest, to the end."""
+    """Up to the next comma; over commas while a list goes on; or, where nothing explains the rest better, to the end."""
     if hit.meaning == "tell" and not _somebody(text, hit.stop):
         return
     if _asks_or_denies(text, hit):

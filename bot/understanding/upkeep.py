@@ -1,9 +1,10 @@
-"""Filters served and glass, sand and rocks cleaned: "changed floss", "skimmer cup", "new carbon 200g", "scraped and vacced"."""
+"""Filters served; glass, sand and rocks cleaned: "changed floss", "skimmer cup", "new carbon 200g", "scraped"."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from bot.items import Event
 from bot.understanding.claims import Claim, weigh
@@ -43,7 +44,7 @@ def _things(text: Text) -> list[_Thing]:
     hits = found_with_plurals(text, "words_events", "thing")
     found = [_Thing(h.start, h.stop, h.meaning) for h in hits if h.meaning in ("filter_service", "cleaning")]
     lists = []
-    for first, second in zip(found, found[1:], strict=False):
+    for first, second in pairwise(found):
         gap = words(text, first.stop, second.start)
         if first.event == second.event and 0 < len(gap) <= 3 and all(each in _LISTED for each in gap):
             lists.append(_Thing(first.start, second.stop, first.event))
@@ -59,7 +60,7 @@ def _with_verb(text: Text, thing: _Thing, inside: range) -> Iterator[Claim]:
 
 
 def _verbs(text: Text, event: str, inside: range) -> list[Hit]:
-    """Phrases of work inside the clause, those that begin at every place (so that "cleaned" is seen in "cleaned glass")."""
+    """Phrases of work inside the clause, at every place ("cleaned" is seen in "cleaned glass" too)."""
     table = lexicon("words_events", "verb") if event == "filter_service" else lexicon("words_events", "head")
     hits = [hit for place in inside for hit in table.at(text.tokens, place)]
     return [hit for hit in hits if hit.meaning == event and hit.stop <= inside.stop]

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bot.understanding.animals import animals_in
-from bot.understanding.clauses import clause, places, word
+from bot.understanding.clauses import Placed, clause, places, word
 from bot.understanding.lexicon import Hit, around
+from bot.understanding.names import Mention
 from bot.understanding.text import Text
 
 PUT = around("waits", "put")
@@ -68,8 +69,8 @@ def tools_in(text: Text) -> tuple[Hit, ...]:
     return text.hits("words_waits", "tool")
 
 
-def _tanks(text: Text) -> list[Hit]:
-    return [Hit(m.start, m.stop, "") for m in text.mentions if m.plausible >= 1]
+def _tanks(text: Text) -> list[Mention]:
+    return [m for m in text.mentions if m.plausible >= 1]
 
 
 def reach_of(text: Text, hit: Hit, kinds: Sequence[Kind]) -> range:
@@ -99,7 +100,7 @@ def _own_start(text: Text, hit: Hit, kinds: Sequence[Kind]) -> int:
 def _only_beside(text: Text, inside: range, hit: Hit, said: range) -> int:
     """The end of a clause that holds nothing but a length, an instant, an amount of water, a tank or (where nothing has
     been named yet) what waits; else 0."""
-    things = [*animals_in(text), *(Hit(t.start, t.stop, "") for t in tools_in(text))]
+    things: list[Placed] = [*animals_in(text), *tools_in(text)]
     named = any(t.start in said and not hit.start <= t.start < hit.stop for t in things)
     waters = [m for m in text.measures if m.unit("volume")]
     known = places(text.durations, text.past, waters, _tanks(text), [] if named else things)

@@ -1,4 +1,4 @@
-"""Water changed and water topped off: "20% wc", "wc 30g", "half water change", "changed 30 l", "topped off with three"."""
+"""Water changed and topped off: "20% wc", "wc 30g", "half water change", "changed 30 l", "topped off with three"."""
 
 from __future__ import annotations
 
@@ -243,7 +243,7 @@ def _added_water(text: Text) -> Iterator[Claim]:
             continue
         inside = clause(text, water.start)
         measure = amount_before(text, water.start, inside.start)
-        verbs = [h for h in hits_in(text, range(inside.start, water.start), "words_events", "verb", "top_off")]
+        verbs = hits_in(text, range(inside.start, water.start), "words_events", "verb", "top_off")
         if measure and verbs and verbs[-1].stop <= measure.start and _fits(measure) and not measure.unit("share"):
             used = frozenset(range(verbs[-1].start, water.stop)) | _tail(text, water.stop, inside)
             yield _claim(text, "top_off", used, measure, 1.2)

@@ -124,8 +124,15 @@ def _ratio(asked: Asked) -> Working:
     return _answer(asked, (Figure("parts of finished solution to one of product", parts, ""),), (step,), product)
 
 
+def _strength(asked: Asked) -> Working:
+    """The product's own available chlorine, as it is today."""
+    product = _product(asked)
+    figures = figures_in(asked, "available chlorine", product.g_L, "g/L", "g/L", "mg/L")
+    return _answer(asked, figures, (_strength_step(product),), product)
+
+
 _ANSWERS: dict[str, Callable[[Asked], Working]] = {
-    "amount": _amount, "end": _end, "volume": _volume, "ratio": _ratio,
+    "amount": _amount, "end": _end, "volume": _volume, "ratio": _ratio, "strength": _strength,
 }  # fmt: skip
 
 

@@ -79,7 +79,8 @@ def _rate(asked: Asked) -> Working:
 
 
 def _amount(asked: Asked) -> Working:
-    dripped, step = _dripped_L(asked)
+    by_rate = given(asked, "rate") is not None and given(asked, "volume_2") is None and given(asked, "to") is None
+    dripped, step = _by_rate_L(asked) if by_rate else _dripped_L(asked)
     return _answer(asked, volume_figures(asked, "tank water", dripped), (step,))
 
 

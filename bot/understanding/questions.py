@@ -8,7 +8,7 @@ Each number stays in the unit it was said in; nothing is converted, guessed or r
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bot.facts.load import table
 from bot.items import Quantity, Question
@@ -63,7 +63,7 @@ def _asks(text: Text) -> list[_Ask]:
     said = [clause for clause in clauses if not clause.asks]
     each = [_ask(text, [*said, clause], (clause,)) for clause in asking] if len(asking) > 1 else []
     if each and all(ask.found and _has_own(ask, text) for ask in each):
-        return each
+        return _of_one_water(each)
     return [_ask(text, clauses, tuple(asking) or clauses)]
 
 
@@ -75,6 +75,19 @@ def _ask(text: Text, seen: Sequence[Clause], asking: tuple[Clause, ...]) -> _Ask
     if found:
         question = Question(found.topic, _inputs(found, part, parts), text=text.raw)
     return _Ask(question, part, parts, found, asking)
+
+
+def _of_one_water(asks: list[_Ask]) -> list[_Ask]:
+    """A further question about the same water takes its volume from the one before."""
+    done: list[_Ask] = []
+    volume: Quantity | str | None = None
+    for ask in asks:
+        same = ask.question.topic in table("question_slots")["same_water"]
+        if same and volume and "volume" not in ask.question.inputs:
+            ask = replace(ask, question=replace(ask.question, inputs={"volume": volume, **ask.question.inputs}))
+        volume = ask.question.inputs.get("volume") if same else volume
+        done.append(ask)
+    return done
 
 
 def _has_own(ask: _Ask, text: Text) -> bool:

@@ -111,6 +111,12 @@ def test_two_questions_of_one_message_are_answered_apart():
     assert found == ["salt_mix", "convert"]
 
 
+def test_a_further_question_about_the_same_water_takes_its_volume():
+    first, second = questions("how much salt for 40 gal at 35 ppt and how long to heat it from 60 to 78F with 300w")
+    assert (first.topic, second.topic) == ("salt_mix", "heating")
+    assert second.inputs["volume"] == first.inputs["volume"] == Quantity(40, "gal")
+
+
 def test_what_is_left_out_comes_from_the_tank_and_is_named():
     known = Known(tank="Harbor Lane lobby", volume_L=283.9, readings={"nitrate": Quantity(40, "mg/L")}, habit="us")
     answer = calculate(questions("what if i change 30%?")[0], known)

@@ -36,6 +36,9 @@ FAULTS = [
 ]
 
 
+_PINGED = {"real": ": timer", "stand-in": "OUT NOW ping"}  # how a ping names each wait; several may share a message
+
+
 @dataclass
 class Tally:
     """What a sweep found. Good: `missing`, `twice_stored`, `pings_missing`, `faulty` are 0, and few `texts_twice`."""
@@ -71,6 +74,7 @@ class Sweep:
     def run(self, kills):
         with Loopback() as server, Nursery() as nursery:
             serving = Serving(nursery, server, self._path, self._folder / "log", self._desk)
+            self._warm_up(server, serving)
             server.chaos(self._random.random(), 0.03, FAULTS)
             for _ in range(kills):
                 serving.start()
@@ -80,22 +84,34 @@ class Sweep:
             self._come_to_rest(server, serving)
             return self._count(server, kills)
 
+    def _warm_up(self, server, serving):
+        """Everybody says something, long enough before the rest that nobody takes the rest for a phone's late burst."""
+        if self._desk == "real":
+            serving.start()
+            for name, number in PEOPLE.items():
+                self._say(server, number, name, f"basin {name[-1]} temp 25")
+            time.sleep(11)
+            serving.stop()
+
+    def _say(self, server, number, name, words):
+        self._said.append(server.say(server.person(number, name), words))
+        return self._said[-1]
+
     def _talk(self, server, seconds):
         """Everybody texts at random for a while; some messages are delivered twice."""
         ends = time.monotonic() + seconds
         while time.monotonic() < ends:
             name, number = self._random.choice(list(PEOPLE.items()))
-            update = server.say(server.person(number, name), self._words(name))
-            self._said.append(update)
+            update = self._say(server, number, name, self._words(name))
             if self._random.random() < 0.05:
                 server.repeat(update)
-            time.sleep(self._random.uniform(0.0, 0.06))
+            time.sleep(self._random.uniform(0.0, 0.12))
 
     def _words(self, name):
         basin, count = f"basin {name[-1]}", len(self._said)
         if self._random.random() < 0.15:
             self._pings += 1
-            return f"{basin} glue {count} 1 min" if self._desk == "real" else f"ping in 1.5 no {count}"
+            return f"{basin} timer 1 min" if self._desk == "real" else f"ping in 1.5 no {count}"
         return f"{basin} temp 25.{count % 10}"
 
     def _come_to_rest(self, server, serving):
@@ -133,6 +149,7 @@ class Sweep:
         faults = [rows(db, "pragma integrity_check")[0]["integrity_check"].replace("ok", "")]
         faults += [str(found) for found in (broken_seals(db), strayed_rows(db)) if found and self._desk == "real"]
         faults += [str(unsealed(db))] if self._desk == "real" and unsealed(db) else []
+        faults += [str(r["error"]) for r in rows(db, "select error from inbox where error is not null limit 3")]
         tally.faulty = "; ".join(filter(None, faults))
         db.close()
         return tally
@@ -142,13 +159,13 @@ class Sweep:
         return rows(db, "select count(*) as n from fact where kind in ('reading', 'wait')")[0]["n"]
 
     def _count_texts(self, db, server, tally):
-        numbers = PEOPLE
         due = Counter(
-            (numbers[r["chat"]], r["text"]) for r in rows(db, "select chat, text from outbox where parked is null")
+            (PEOPLE[r["chat"]], r["text"]) for r in rows(db, "select chat, text from outbox where parked is null")
         )
         sent = Counter((s.chat, s.text) for s in server.sent())
-        urgent = [(numbers[r["chat"]], r["text"]) for r in rows(db, "select chat, text from outbox where urgent = 1")]
-        tally.pings_missing = max(0, self._pings - len(urgent)) + sum(sent[key] == 0 for key in set(urgent))
+        urgent = [(PEOPLE[r["chat"]], r["text"]) for r in rows(db, "select chat, text from outbox where urgent = 1")]
+        named = sum(text.count(_PINGED[self._desk]) for _, text in urgent)
+        tally.pings_missing = abs(self._pings - named) + sum(sent[key] == 0 for key in set(urgent))
         tally.texts_sent = sent.total()
         tally.texts_twice = sum(max(0, n - due[key]) for key, n in sent.items())
         tally.missing += sum(max(0, n - sent[key]) for key, n in due.items())

@@ -23,6 +23,9 @@ from bot.store.accounts import moved, number_of
 from bot.store.database import epoch, instant, rows, writing
 
 LONGEST_DELAY_S = 60.0
+# How many messages may be on their way at a time. Whatever is on its way when the process is killed may come twice, so
+# plain ones go one by one; one that takes longer than a moment holds up nobody.
+ONE_BY_ONE, ABREAST, MOMENT_S = 1, 4, 1.0
 Sender = Callable[[Call], Awaitable[dict[str, Any]]]
 
 
@@ -33,6 +36,7 @@ class Drain:
         self._db, self._sender, self._now, self._signs, self._gate = db, sender, now, signs, gate
         self._awake = asyncio.Event()
         self._on_their_way: dict[str, asyncio.Task[None]] = {}
+        self._left_at: dict[str, float] = {}
         self._paused: dict[str, float] = {}
         self._parts_sent: dict[int, list[str]] = {}
         self._unnoted: dict[int, str] = {}
@@ -79,11 +83,19 @@ class Drain:
         clock = asyncio.get_running_loop().time()
         put_off = (instant(row["next_try_at"]) - self._now()).total_seconds() if row["next_try_at"] else 0.0
         paused = self._paused.get(number, 0.0) - clock
-        wait = max(put_off, paused, self._gate.wait(number, clock, bool(row["urgent"])))
+        urgent = bool(row["urgent"])
+        wait = max(put_off, paused, self._crowded(clock, urgent), self._gate.wait(number, clock, urgent))
         if wait <= 0:
             self._gate.take(number, clock)
+            self._left_at[row["chat"]] = clock
             self._on_their_way[row["chat"]] = asyncio.create_task(self._deliver(row, number))
         return wait
+
+    def _crowded(self, clock: float, urgent: bool) -> float:
+        """Seconds until there is room for one more on the way, if nothing arrives before; 0 for now."""
+        young = sorted(left for left in self._left_at.values() if left > clock - MOMENT_S)
+        most = ABREAST if urgent else ONE_BY_ONE
+        return young[-most] + MOMENT_S - clock if len(young) >= most else 0.0
 
     async def _deliver(self, row: dict[str, Any], number: str) -> None:
         try:
@@ -93,6 +105,7 @@ class Drain:
             self._judge(row, number, error)
         finally:
             self._on_their_way.pop(row["chat"], None)
+            self._left_at.pop(row["chat"], None)
             self.wake()
 
     async def _send(self, row: dict[str, Any], number: str) -> str:

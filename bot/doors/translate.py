@@ -10,7 +10,7 @@ from typing import Any
 
 from bot.messages import Edited, Happening, Incoming, Pressed
 
-LATE = timedelta(seconds=30)  # below this the time of arrival is as good as the service's whole seconds
+LATE = timedelta(seconds=3)  # below this the time of arrival is as good as the service's whole seconds
 
 
 @dataclass(frozen=True)

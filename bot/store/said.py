@@ -60,9 +60,13 @@ def back_from(db: Database, who: str, message_id: int) -> Iterator[tuple[datetim
         yield written_at(row), bool(row["left"])
 
 
-def arrivals(db: Database, who: str, message_id: int, limit: int = 30) -> list[tuple[datetime, int]]:
-    """When the person's messages came, up to that one, newest first, with their numbers."""
-    sql = "select id, at from message where who = ? and id <= ? and kind = 'said' order by id desc limit ?"
+def arrivals(db: Database, who: str, message_id: int, limit: int = 200) -> list[tuple[datetime, int]]:
+    """When the person's messages came, up to that one, newest first, with their numbers.
+
+    Where the bot was away or slow, when the chat service got them counts, not when they were worked off.
+    """
+    columns, order = "id, coalesce(sent_at, at) as at", "order by id desc limit ?"
+    sql = f"select {columns} from message where who = ? and id <= ? and kind = 'said' {order}"
     return [(instant(row["at"]), int(row["id"])) for row in rows(db, sql, [who, message_id, limit])]
 
 

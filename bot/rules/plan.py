@@ -4,9 +4,10 @@ Every step takes hands; a link says that one step may start no sooner, and perha
 another has ended. That is a wait: nobody's hands are needed for it. Chemicals that must never meet (bleach and acid)
 keep their whole courses apart in time.
 
-The search appends one step at a time in order of start. For the steps placed so far the earliest starts that keep every
-limit are the longest paths of a system of differences; a branch is left when even the sum of the hands still needed, or
-the longest chain still to come, cannot beat the best order found.
+The search is branch and bound over minimal conflicts (Bartusch, Moehring and Radermacher 1988, Annals of Operations
+Research 16, 201-240; De Reyck and Herroelen 1998, European Journal of Operational Research 111, 152-174): all steps
+start as early as the links allow; where more of them are in hand at one moment than there are hands, one must wait for
+another, and each such choice is a branch. What an order implies is kept as a table of longest paths.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from heapq import heappop, heappush
+from itertools import combinations, pairwise
 
 INFINITE = float("inf")
 
@@ -60,25 +62,6 @@ class Visit:
         """The steps by their names."""
         return {step.name: step for step in self.steps}
 
-    @cached_property
-    def ordered(self) -> list[Step]:
-        """The steps so that each comes after those that it is linked to."""
-        return _in_order(self.steps)
-
-    @cached_property
-    def tail_min(self) -> dict[str, float]:
-        """The shortest time from the start of a step to the end of all that must follow it."""
-        tails: dict[str, float] = {}
-        for step in reversed(self.ordered):
-            later = [
-                link.least_min + tails[other.name]
-                for other in self.steps
-                for link in other.after
-                if link.step == step.name
-            ]
-            tails[step.name] = step.minutes + max(later, default=0.0)
-        return tails
-
 
 @dataclass(frozen=True)
 class Plan:
@@ -103,147 +86,152 @@ def best_plan(visit: Visit) -> Plan:
     Exact for any number of steps; meant for a dozen, and as many people as `visit.hands`.
     """
     search = _Search(visit)
-    search.extend(_Placed())
+    search.branch(_links_alone(visit))
     if search.best is None:
         raise Impossible("no order of these steps keeps every longest time")
     return search.best
 
 
 def usual_plan(visit: Visit, order: Sequence[str]) -> Plan:
-    """What comes of doing the steps in the given order, each as early as its limits allow; Impossible where it cannot."""
-    placed = _Placed(tuple((name, 0) for name in order))
-    starts = _earliest(visit, placed)
-    if starts is None:
-        raise Impossible("this order breaks a longest time")
-    return _plan(visit, starts)
+    """What comes of the steps in the given order, each as early as its limits allow; Impossible where it cannot."""
+    gaps: _Gaps | None = _links_alone(visit)
+    places = {step.name: i for i, step in enumerate(visit.steps, start=1)}
+    for before, after in pairwise(order):
+        gaps = gaps and _with(gaps, places[before], places[after], visit.by_name[before].minutes)
+    if gaps is None or next(_clashes(visit, gaps), None) is not None:
+        raise Impossible("this order breaks a limit")
+    return _plan(visit, gaps)
 
 
-@dataclass(frozen=True)
-class _Placed:
-    """Steps in the order of their start, each with whose hands do it."""
-
-    sequence: tuple[tuple[str, int], ...] = ()
-
-    @cached_property
-    def names(self) -> frozenset[str]:
-        return frozenset(name for name, _ in self.sequence)
-
-
-@dataclass(frozen=True)
-class _State:
-    """What the placed steps leave to the rest: when hands are free, what is ready when, and until when."""
-
-    free: tuple[float, ...]
-    ready: tuple[float, ...]
-    latest: tuple[float, ...]
-
-    def is_no_worse_than(self, other: _State) -> bool:
-        """Whether this beginning, perhaps shifted later as a whole, leaves all the room that `other` leaves."""
-        early = zip(self.free + self.ready, other.free + other.ready, strict=True)
-        upper = min((theirs - mine for mine, theirs in early), default=0.0)
-        late = ((mine, theirs) for mine, theirs in zip(self.latest, other.latest, strict=True) if theirs < INFINITE)
-        lower = max((theirs - mine for mine, theirs in late), default=0.0)
-        return max(lower, 0.0) <= upper + 1e-9
+# gaps[a][b]: step b starts at least so many minutes after step a starts; 0 stands for now, steps count from 1.
+_Gaps = list[list[float]]
+# One way out of a conflict: the step before, the step after, the minutes between their starts at the least.
+_Choice = tuple[int, int, float]
 
 
 @dataclass
 class _Search:
     visit: Visit
     best: Plan | None = None
-    seen: dict[frozenset[str], list[_State]] = field(default_factory=dict)
+    seen: set[tuple[float, ...]] = field(default_factory=set)
 
-    def extend(self, placed: _Placed) -> None:
-        starts = _earliest(self.visit, placed)
-        if starts is None or self._hopeless(placed, starts) or self._known(placed, starts):
+    def branch(self, gaps: _Gaps | None) -> None:
+        gaps = self._implied(gaps)
+        if gaps is None or self._seen(gaps) or self._hopeless(gaps):
             return
-        if len(placed.sequence) == len(self.visit.steps):
-            plan = _plan(self.visit, starts)
-            if self.best is None or plan.out_min < self.best.out_min - 1e-9:
-                self.best = plan
+        clashes = [self._ways(gaps, choices) for choices in _clashes(self.visit, gaps)]
+        if not clashes:
+            self.best = _plan(self.visit, gaps)
             return
-        for following in self._next(placed, starts):
-            self.extend(following)
+        for _, way in max(clashes, key=_narrowness):
+            self.branch(way)
 
-    def _next(self, placed: _Placed, starts: Mapping[str, float]) -> Iterator[_Placed]:
-        """Each step whose links are met, by whoever is free; the most pressing first."""
-        ready = [
-            s for s in self.visit.steps if s.name not in placed.names and all(k.step in placed.names for k in s.after)
-        ]
-        used = len({hand for _, hand in placed.sequence})
-        heads = _heads(self.visit, placed, starts)
-        for step in sorted(ready, key=lambda s: (heads[s.name] - self.visit.tail_min[s.name], s.name)):
-            for hand in range(min(self.visit.hands, used + 1)):
-                yield _Placed((*placed.sequence, (step.name, hand)))
+    def _ways(self, gaps: _Gaps, choices: Sequence[_Choice]) -> list[tuple[float, _Gaps]]:
+        """The ways out of a conflict with the earliest door that each leaves, the most promising first."""
+        ways = [way for choice in choices if (way := _with(gaps, *choice)) is not None]
+        return sorted(((_bound(self.visit, way), way) for way in ways), key=lambda pair: pair[0])
 
-    def _hopeless(self, placed: _Placed, starts: Mapping[str, float]) -> bool:
-        """Whether nothing that begins like this can beat the best plan found."""
-        if self.best is None:
-            return False
-        heads = _heads(self.visit, placed, starts)
-        ends = [start + self.visit.by_name[name].minutes for name, start in starts.items()]
-        bound = max([_shortest_rest(self.visit, heads), *ends])
-        return bound >= self.best.out_min - 1e-9
+    def _seen(self, gaps: _Gaps) -> bool:
+        """Whether the same order was met before by other choices."""
+        state = tuple(gap for row in gaps for gap in row)
+        known = state in self.seen
+        self.seen.add(state)
+        return known
 
-    def _known(self, placed: _Placed, starts: Mapping[str, float]) -> bool:
-        """Whether the same steps were placed before with as much room left: then this way cannot end earlier."""
-        state = _state(self.visit, placed, starts)
-        others = self.seen.setdefault(placed.names, [])
-        if any(other.is_no_worse_than(state) for other in others):
-            return True
-        others[:] = [other for other in others if not state.is_no_worse_than(other)]
-        others.append(state)
-        return False
+    def _hopeless(self, gaps: _Gaps) -> bool:
+        return self.best is not None and _bound(self.visit, gaps) >= self.best.out_min - 1e-9
 
+    def _implied(self, gaps: _Gaps | None) -> _Gaps | None:
+        """The order that follows of itself where there is one pair of hands: of two steps of which one cannot come
+        first, or not without a later door than the best one, the other does.
+        """
+        moved = self.visit.hands == 1
+        while gaps is not None and moved:
+            choice = next(self._forced(gaps), None)
+            moved = choice is not None
+            gaps = _with(gaps, *choice) if choice else gaps
+        return gaps
 
-def _state(visit: Visit, placed: _Placed, starts: Mapping[str, float]) -> _State:
-    free = _free(visit, placed, starts)
-    ready, latest = [], []
-    for step in (s for s in visit.steps if s.name not in starts):
-        for link in (k for k in step.after if k.step in starts):
-            end = starts[link.step] + visit.by_name[link.step].minutes
-            ready.append(max(end + link.least_min, free[0]))
-            latest.append(end + link.most_min)
-    over = [starts[c.last] + visit.by_name[c.last].minutes for c in visit.courses if c.last in starts]
-    return _State(
-        (*free, max(starts.values(), default=0.0)), (*ready, *(max(end, free[0]) for end in over)), tuple(latest)
-    )
+    def _forced(self, gaps: _Gaps) -> Iterator[_Choice]:
+        minutes, tails = _minutes(self.visit), _tails(self.visit, gaps)
+        door = self.best.out_min - 1e-9 if self.best else INFINITE
+        for a in range(1, len(gaps)):
+            for b in range(1, len(gaps)):
+                if a == b or gaps[b][a] >= minutes[b] or gaps[a][b] >= minutes[a]:
+                    continue
+                too_late = gaps[0][a] + minutes[a] + tails[b] >= door
+                if gaps[b][a] + minutes[a] > 1e-9 or too_late:
+                    yield b, a, minutes[b]
 
 
-def _free(visit: Visit, placed: _Placed, starts: Mapping[str, float]) -> list[float]:
-    """When each pair of hands is free, the first one first."""
-    ends = sorted(starts[n] + visit.by_name[n].minutes for n in _last_of_each(placed))
-    return [0.0] * (visit.hands - len(ends)) + ends
+def _narrowness(ways: list[tuple[float, _Gaps]]) -> tuple[float, float]:
+    """How much a conflict decides: none of its ways is early, and there are few."""
+    return (ways[0][0], -len(ways)) if ways else (INFINITE, 0)
 
 
-def _heads(visit: Visit, placed: _Placed, starts: Mapping[str, float]) -> dict[str, float]:
-    """The earliest that each step still to come could start, were hands never short."""
-    free = _free(visit, placed, starts)[0]
-    heads: dict[str, float] = {}
-    for step in (s for s in visit.ordered if s.name not in starts):
-        links = [
-            (starts.get(k.step, heads.get(k.step, 0.0)) + visit.by_name[k.step].minutes + k.least_min)
-            for k in step.after
-        ]
-        heads[step.name] = max([free, *links])
-    return heads
+def _links_alone(visit: Visit) -> _Gaps:
+    """The gaps that the links ask for, whatever the order; Impossible where they contradict each other."""
+    size = len(visit.steps) + 1
+    gaps: _Gaps | None = [[0.0 if a in (0, b) else -INFINITE for b in range(size)] for a in range(size)]
+    places = {step.name: i for i, step in enumerate(visit.steps, start=1)}
+    for step in visit.steps:
+        for link in step.after:
+            if link.step not in places:
+                raise Impossible(f"{step.name} waits for {link.step}, which is not among the steps")
+            before, after, minutes = places[link.step], places[step.name], visit.by_name[link.step].minutes
+            gaps = gaps and _with(gaps, before, after, minutes + link.least_min)
+            if link.most_min < INFINITE:
+                gaps = gaps and _with(gaps, after, before, -(minutes + link.most_min))
+    if gaps is None:
+        raise Impossible("the limits between the steps contradict each other")
+    return gaps
 
 
-def _shortest_rest(visit: Visit, heads: Mapping[str, float]) -> float:
-    """No end can be earlier: the hands' work shared out, begun as steps become possible, and broken off at will.
+def _with(gaps: _Gaps, before: int, after: int, least_min: float) -> _Gaps | None:
+    """The gaps when `after` starts at least so long after `before`; None where that cannot be."""
+    if gaps[after][before] + least_min > 1e-9:
+        return None
+    if gaps[before][after] >= least_min:
+        return gaps
+    onward = gaps[after]
+    return [
+        [max(gap, row[before] + least_min + further) for gap, further in zip(row, onward, strict=True)]
+        if row[before] > -INFINITE
+        else row
+        for row in gaps
+    ]
 
-    With one pair of hands this is Jackson's preemptive schedule, the longest tail first (Carlier 1982, European Journal
-    of Operational Research 11, 42-47); with more, the work is divided evenly.
+
+def _clashes(visit: Visit, gaps: _Gaps) -> Iterator[list[_Choice]]:
+    """What cannot be when all steps start as early as they may: the ways out of each conflict."""
+    starts, minutes = gaps[0], _minutes(visit)
+    for moment in sorted(set(starts[1:])):
+        busy = [s for s in range(1, len(starts)) if starts[s] <= moment + 1e-9 < starts[s] + minutes[s] - 1e-9]
+        for crowd in combinations(busy, visit.hands + 1):
+            yield [(a, b, minutes[a]) for a in crowd for b in crowd if a != b]
+    places = {step.name: i for i, step in enumerate(visit.steps, start=1)}
+    spans = [(c.chemical, places[c.first], places[c.last]) for c in visit.courses]
+    for (one, first, last), (other, first_2, last_2) in combinations(spans, 2):
+        over, over_2 = starts[last] + minutes[last], starts[last_2] + minutes[last_2]
+        if frozenset((one, other)) in visit.apart and starts[first] < over_2 - 1e-9 and starts[first_2] < over - 1e-9:
+            yield [(last, first_2, minutes[last]), (last_2, first, minutes[last_2])]
+
+
+def _bound(visit: Visit, gaps: _Gaps) -> float:
+    """No door can be earlier than this: the longest chain, and the hands' work begun as steps become possible.
+
+    With one pair of hands the work is Jackson's preemptive schedule, the longest tail first (Carlier 1982, European
+    Journal of Operational Research 11, 42-47); with more it is divided evenly.
     """
-    if not heads:
-        return 0.0
+    minutes, tails, heads = _minutes(visit), _tails(visit, gaps), gaps[0]
+    chain = max((heads[s] + tails[s] for s in range(1, len(heads))), default=0.0)
     if visit.hands > 1:
-        work = sum(visit.by_name[n].minutes for n in heads) / visit.hands
-        return max([min(heads.values()) + work, *(h + visit.tail_min[n] for n, h in heads.items())])
-    return _preemptive(sorted((h, visit.by_name[n].minutes, visit.tail_min[n]) for n, h in heads.items()))
+        return max(chain, sum(minutes) / visit.hands)
+    return max(chain, _preemptive(sorted((heads[s], minutes[s], tails[s]) for s in range(1, len(heads)))))
 
 
 def _preemptive(jobs: Sequence[tuple[float, float, float]]) -> float:
-    """The latest of end plus tail when the job with the longest tail is always the one in hand."""
+    """The latest end of all when the job with the longest tail is always the one in hand: (head, minutes, tail)."""
     now, end, place = 0.0, 0.0, 0
     waiting: list[tuple[float, float]] = []
     while waiting or place < len(jobs):
@@ -251,83 +239,26 @@ def _preemptive(jobs: Sequence[tuple[float, float, float]]) -> float:
         while place < len(jobs) and jobs[place][0] <= now + 1e-9:
             heappush(waiting, (jobs[place][1] - jobs[place][2], jobs[place][1]))
             place += 1
-        minus_tail, left = heappop(waiting)
+        minus_rest, left = heappop(waiting)
         spent = min(left, (jobs[place][0] if place < len(jobs) else INFINITE) - now)
         now += spent
         if spent < left - 1e-9:
-            heappush(waiting, (minus_tail, left - spent))
+            heappush(waiting, (minus_rest, left - spent))
         else:
-            end = max(end, now - minus_tail)
+            end = max(end, now - minus_rest)
     return end
 
 
-def _last_of_each(placed: _Placed) -> list[str]:
-    last: dict[int, str] = {hand: name for name, hand in placed.sequence}
-    return list(last.values())
+def _minutes(visit: Visit) -> list[float]:
+    return [0.0, *(step.minutes for step in visit.steps)]
 
 
-def _earliest(visit: Visit, placed: _Placed) -> dict[str, float] | None:
-    """The earliest start of every placed step that keeps all limits between them; None where none can."""
-    starts = {name: 0.0 for name, _ in placed.sequence}
-    arcs = list(_arcs(visit, placed))
-    for _ in range(len(starts) + 1):
-        moved = False
-        for before, after, gap in arcs:
-            if starts[before] + gap > starts[after] + 1e-9:
-                starts[after] = starts[before] + gap
-                moved = True
-        if not moved:
-            return starts
-    return None
+def _tails(visit: Visit, gaps: _Gaps) -> list[float]:
+    """From the start of each step to the end of all that must follow it, at the least."""
+    minutes = _minutes(visit)
+    return [max(gap + m for gap, m in zip(row, minutes, strict=True)) for row in gaps]
 
 
-def _arcs(visit: Visit, placed: _Placed) -> Iterator[tuple[str, str, float]]:
-    """(a, b, gap): b starts at least `gap` minutes after a starts."""
-    last: dict[int, str] = {}
-    previous = ""
-    for name, hand in placed.sequence:
-        if previous:
-            yield previous, name, 0.0
-        if hand in last:
-            yield last[hand], name, visit.by_name[last[hand]].minutes
-        last[hand], previous = name, name
-    for name in placed.names:
-        for link in visit.by_name[name].after:
-            if link.step in placed.names:
-                minutes = visit.by_name[link.step].minutes
-                yield link.step, name, minutes + link.least_min
-                if link.most_min < INFINITE:
-                    yield name, link.step, -(minutes + link.most_min)
-    yield from _kept_apart(visit, placed)
-
-
-def _kept_apart(visit: Visit, placed: _Placed) -> Iterator[tuple[str, str, float]]:
-    """Of two courses whose chemicals must not meet, the one begun first is over before the other begins."""
-    place = {name: i for i, (name, _) in enumerate(placed.sequence)}
-    for one in visit.courses:
-        for other in visit.courses:
-            begun = one.first in place and other.first in place and place[one.first] < place[other.first]
-            if begun and frozenset((one.chemical, other.chemical)) in visit.apart:
-                if one.last in place and place[one.last] < place[other.first]:
-                    yield one.last, other.first, visit.by_name[one.last].minutes
-                else:  # it would still stand open: a contradiction on purpose
-                    yield other.first, other.first, 1.0
-
-
-def _plan(visit: Visit, starts: Mapping[str, float]) -> Plan:
-    out = max((start + visit.by_name[name].minutes for name, start in starts.items()), default=0.0)
-    return Plan(dict(starts), out)
-
-
-def _in_order(steps: Sequence[Step]) -> list[Step]:
-    """The steps so that each comes after those that it is linked to; Impossible for a circle or an unknown name."""
-    names, done, ordered = {s.name for s in steps}, set[str](), list[Step]()
-    left = list(steps)
-    while left:
-        ready = [s for s in left if all(k.step in done for k in s.after)]
-        if not ready or any(k.step not in names for s in left for k in s.after):
-            raise Impossible("the steps wait for each other in a circle, or for a step that is not there")
-        ordered += ready
-        done |= {s.name for s in ready}
-        left = [s for s in left if s.name not in done]
-    return ordered
+def _plan(visit: Visit, gaps: _Gaps) -> Plan:
+    starts = {step.name: gaps[0][i] for i, step in enumerate(visit.steps, start=1)}
+    return Plan(starts, max((starts[s.name] + s.minutes for s in visit.steps), default=0.0))

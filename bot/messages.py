@@ -70,7 +70,10 @@ class Button:
 
 @dataclass(frozen=True)
 class Outgoing:
-    """A message to `to` (a chat). `unasked`: no answer to what that person just said; `sound`: with a notification."""
+    """A message to `to` (a chat). `unasked`: no answer to what that person just said; `sound`: with a notification.
+
+    lasts_min  taken out of the chat again after so many minutes, where the service lets us (None: it stays)
+    """
 
     to: str
     text: str
@@ -80,3 +83,4 @@ class Outgoing:
     sound: bool = False
     topic: str | None = None
     reply_to: str | None = None
+    lasts_min: float | None = None

@@ -61,8 +61,9 @@ def let_go(turn: Turn) -> None:
 
 
 def _tank_of(item: Item) -> str | None:
-    """The tank that an item puts in hand; leaving one does not."""
-    return None if getattr(item, "action", None) == "leaving" else getattr(item, "tank", None)
+    """The tank that an item puts in hand; leaving one does not, nor does setting it up or asking for its door code."""
+    elsewhere = item.kind == "setting" or getattr(item, "action", None) in ("leaving", "code")
+    return None if elsewhere else getattr(item, "tank", None)
 
 
 def _asked(db: Database, chat: str, who: str) -> tuple[str, ...]:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bot.assistant.turn import Part, Turn
-from bot.items import Event, Item, Reading, Task, Wait
+from bot.items import Event, Item, Reading, Setting, Task, Wait
 from bot.messages import Button
 from bot.store import reversals, said
 from bot.store.logbook import Fact
-from bot.wording import entries, quantities
+from bot.wording import entries, quantities, setup
 
 
 def undo(turn: Turn, item: Item) -> list[Part]:
@@ -72,6 +72,8 @@ def piece(fact: Fact) -> str:
             return entries.event(fact.item)
         case Task():
             return f"task: {fact.item.text}"
+        case Setting():
+            return setup.brief(fact.item)
         case Wait():
             return " ".join(filter(None, (fact.item.subject, fact.item.wait.replace("_", " "))))
     return fact.item.kind

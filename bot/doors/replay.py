@@ -17,6 +17,7 @@ from bot.assistant.due import next_moment
 from bot.doors.steps import outputs, problem
 from bot.messages import Edited, Happening, Incoming, Pressed, Tick
 from bot.store import outbox
+from bot.store.codes import use_key
 from bot.store.database import add, open_database, writing
 from bot.store.demo import load_demo
 from bot.store.roster import load_team, set_up_team
@@ -80,6 +81,7 @@ def _set_the_stage(db: Database, script: Sequence[Line]) -> None:
     start = next((_time(n, line, "at") for n, line in enumerate(script, 1) if "at" in line), None)
     if start is None or load_team(db).people:
         return
+    use_key(db, _KEY)
     with writing(db):
         if "team" in first:
             set_up_team(db, _cause(db, start), first["team"])
@@ -90,6 +92,10 @@ def _set_the_stage(db: Database, script: Sequence[Line]) -> None:
             name for name in dict.fromkeys(line["who"] for line in script if "who" in line) if not known.person(name)
         ]
         set_up_team(db, _cause(db, start), {"people": [{"name": name, "role": "technician"} for name in new]})
+
+
+_KEY = b"A" * 43 + b"="
+"""A rehearsal's own, so that the same script gives the same one-use codes."""
 
 
 def _cause(db: Database, at: datetime) -> int:

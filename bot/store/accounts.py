@@ -68,13 +68,15 @@ def moved(db: Database, chat: str, number: str, at: datetime) -> None:
 
 
 def new_invite(
-    db: Database, message_id: int | None, role: str, person: str | None, at: datetime, hours: float = INVITE_HOURS
-) -> str:
+    db: Database, message_id: int | None, role: str, person: str | None, at: datetime, hours: float = INVITE_HOURS,
+    code: str | None = None,
+) -> str:  # fmt: skip
     """A one-use code for somebody of that role, good for `hours`; only its hash is kept.
 
-    `message_id` is the message that asked for it, None where it was asked for at the machine itself.
+    `message_id` is the message that asked for it, None where it was asked for at the machine itself; `code` where it
+    is made elsewhere (store/codes.py).
     """
-    code = secrets.token_urlsafe(16)
+    code = code or secrets.token_urlsafe(16)
     cause = message_id or record_import(db, person or "", at, f"invited: {role}")
     expires = epoch(at + timedelta(hours=hours))
     put(db, cause, "invite", code_hash=_hash(code), person=person, role=role, expires_at=expires)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from sqlite_utils import Database
 
 from bot.messages import Button, Outgoing
+from bot.store import removals
+from bot.store.codes import filled_in
 from bot.store.database import add, change, epoch, one, rows
 
 
@@ -18,26 +20,34 @@ def post(db: Database, message: Outgoing, at: datetime, message_id: int | None =
     return add(
         db, "outbox", message_id=message_id, chat=message.to, topic=message.topic, text=message.text,
         buttons=buttons, files=list(message.files), unasked=int(message.unasked), sound=int(message.sound),
-        urgent=int(urgent), reply_to=message.reply_to, created_at=at,
+        urgent=int(urgent), reply_to=message.reply_to, created_at=at, lasts_min=message.lasts_min,
     )  # fmt: skip
 
 
 def unsent(db: Database, limit: int = 100) -> list[dict[str, Any]]:
     """Rows that wait for delivery, urgent ones first, each chat's own in order."""
     sql = "select * from outbox where sent_at is null and parked is null order by urgent desc, id limit ?"
-    return rows(db, sql, [limit])
+    return [_ready(db, row) for row in rows(db, sql, [limit])]
 
 
 def heads(db: Database) -> list[dict[str, Any]]:
     """The next row of each chat that waits for delivery, urgent ones first."""
     place = "row_number() over (partition by chat order by urgent desc, id) as place"
     inner = f"select *, {place} from outbox where sent_at is null and parked is null"
-    return rows(db, f"select * from ({inner}) where place = 1 order by urgent desc, id")
+    return [_ready(db, row) for row in rows(db, f"select * from ({inner}) where place = 1 order by urgent desc, id")]
+
+
+def _ready(db: Database, row: dict[str, Any]) -> dict[str, Any]:
+    """The row as it is delivered: door codes stand in it from here on, never in the table."""
+    return row | {"text": filled_in(db, row["text"])}
 
 
 def crossed_off(db: Database, row_id: int, at: datetime, ref: str | None = None) -> None:
     """Delivered; `ref` is the number that the chat service gave the message."""
     change(db, "outbox", row_id, sent_at=at, ref=ref)
+    row = one(db, "select chat, lasts_min from outbox where id = ?", [row_id])
+    if ref and row and row["lasts_min"]:
+        removals.plan(db, row["chat"], ref, at + timedelta(minutes=row["lasts_min"]))
 
 
 def put_off(db: Database, row_id: int, until: datetime) -> None:
@@ -70,6 +80,7 @@ def as_outgoing(row: dict[str, Any]) -> Outgoing:
     return Outgoing(
         to=row["chat"], text=row["text"], buttons=buttons_of(row), files=tuple(json.loads(row["files"])),
         unasked=bool(row["unasked"]), sound=bool(row["sound"]), topic=row["topic"], reply_to=row["reply_to"],
+        lasts_min=row["lasts_min"],
     )  # fmt: skip
 
 

@@ -39,12 +39,21 @@ def set_up(db: Database, message_id: int, kind: str, data: Mapping[str, Any]) ->
     return int(row["id"])
 
 
-def amend(db: Database, message_id: int, kind: str, name: str, **values: Any) -> None:
+def amend(db: Database, message_id: int, kind: str, name: str, /, **values: Any) -> None:
     """Changes single keys of what is on the list; KeyError where the name is not on it."""
     row = row_of(db, kind, name)
     if row is None:
         raise KeyError(name)
     alter(db, message_id, "roster", row["id"], data=json.loads(row["data"]) | values)
+
+
+def amend_team(db: Database, message_id: int, /, **values: Any) -> None:
+    """Changes keys of the team's own row."""
+    row = one(db, "select * from roster where kind = 'team'")
+    if row is None:
+        put(db, message_id, "roster", kind="team", name="team", data=values)
+    else:
+        alter(db, message_id, "roster", row["id"], data=json.loads(row["data"]) | values)
 
 
 def retire(db: Database, message_id: int, kind: str, name: str) -> None:
@@ -62,12 +71,7 @@ def row_of(db: Database, kind: str, name: str) -> dict[str, Any] | None:
 
 def set_up_team(db: Database, message_id: int, team: Mapping[str, Any]) -> None:
     """Everything in a team's JSON (section 4), added to what is there."""
-    head = {k: v for k, v in team.items() if k not in KINDS}
-    row = one(db, "select * from roster where kind = 'team'")
-    if row is None:
-        put(db, message_id, "roster", kind="team", name="team", data=head)
-    else:
-        alter(db, message_id, "roster", row["id"], data=json.loads(row["data"]) | head)
+    amend_team(db, message_id, **{k: v for k, v in team.items() if k not in KINDS})
     for plural, kind in KINDS.items():
         for each in team.get(plural, ()):
             set_up(db, message_id, kind, each)

@@ -13,9 +13,11 @@ from sqlite_utils import Database
 # Tables whose rows may change, and only through journal.py.
 STATE = ("roster", "wait", "pending", "reminder", "conversation", "account", "invite")
 # Tables that only grow: who said what, what was understood, what is in force, what changed.
-RECORD = ("message", "fact", "standing", "reversal", "journal", "import_row", "seal")
+RECORD = ("message", "fact", "standing", "reversal", "journal", "import_row", "worked", "worked_from", "seal")
 # The bot's own working tables: no part of the record.
-WORK = ("inbox", "outbox", "pulse")
+WORK = ("inbox", "outbox", "pulse", "removal")
+# Kept apart from all of it, encrypted, and never exported.
+SECRET = ("code",)
 
 Migration = Callable[[Database], None]
 
@@ -250,6 +252,56 @@ def m003_rows_of_imported_files(db: Database) -> None:
     _only_grows(db, "import_row")
 
 
+def m004_answers_and_codes(db: Database) -> None:
+    """What was worked out and from which facts; door codes, encrypted; messages to be taken out of a chat."""
+    for statement in _M004.split(";"):
+        if statement.strip():
+            db.conn.execute(statement)
+    for table in ("worked", "worked_from", "code"):
+        _only_grows(db, table)
+
+
+_M004 = """
+create table worked (
+  id integer primary key,
+  message_id integer not null references message (id),
+  tank text,
+  at real not null,
+  item text not null,
+  data text not null
+) strict;
+create index worked_message on worked (message_id);
+create index worked_time on worked (tank, at);
+
+create table worked_from (
+  id integer primary key,
+  message_id integer not null references message (id),
+  worked_id integer not null references worked (id),
+  fact_id integer not null references fact (id)
+) strict;
+create index worked_from_fact on worked_from (fact_id);
+create index worked_from_message on worked_from (message_id);
+
+create table code (
+  id integer primary key,
+  message_id integer not null references message (id),
+  owner text not null,
+  token text not null
+) strict;
+create index code_owner on code (owner, id);
+
+create table removal (
+  id integer primary key,
+  chat text not null,
+  ref text not null,
+  at real not null,
+  done_at real
+) strict;
+create index removal_open on removal (at) where done_at is null;
+alter table outbox add column lasts_min real
+"""
+
+
 def _only_grows(db: Database, table: str) -> None:
     for what in ("update", "delete"):
         db.conn.execute(
@@ -258,4 +310,6 @@ def _only_grows(db: Database, table: str) -> None:
         )
 
 
-MIGRATIONS: tuple[Migration, ...] = (m001_first_tables, m002_the_record_only_grows, m003_rows_of_imported_files)
+MIGRATIONS: tuple[Migration, ...] = (
+    m001_first_tables, m002_the_record_only_grows, m003_rows_of_imported_files, m004_answers_and_codes,
+)  # fmt: skip

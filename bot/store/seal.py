@@ -16,7 +16,8 @@ from bot.store.database import add, one, rows
 from bot.store.schema import STATE
 
 _UNDER_A_MESSAGE = ("fact", "standing", "reversal", "journal")
-_SINCE = ("import_row",)  # tables of later releases: sealed where they hold something, so that older seals still hold
+# Tables of later releases: sealed where they hold something, so that older seals still hold.
+_SINCE = ("import_row", "worked", "worked_from")
 _START = "0" * 64
 
 

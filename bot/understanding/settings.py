@@ -4,7 +4,7 @@ Each is a Setting; `values` by `subject`:
     tank         name, volume, sump, kind, every_days, weekday      volume   volume
     client       name, address, contact, code, closed               nickname nickname
     person       name, role; or name, removed                       vat      name, volume, holds
-    range        parameter, low, high, unit, most_per_day           order    by, treatment, target, days, text
+    range        parameter, low, high, unit, most_per_day
     instrument   instrument, state (calibrated, new)                quiet_hours from, to
     units        units        copy from        retire               emergency text
 A quantity is {value, unit}. Codes and addresses are what the text says; nobody reads them.
@@ -159,18 +159,6 @@ def _vat(text: Text, hit: Hit) -> Iterator[Claim]:
         )
 
 
-def _order(text: Text, hit: Hit) -> Iterator[Claim]:
-    """ "order from the vet for qt-1: copper 0.2 mg/L 14 days"."""
-    inside = line(text, hit.start)
-    tank, _ = tank_in(text, inside)
-    target = next((q for m in text.measures if m.start in inside and (q := m.quantity("concentration"))), None)
-    days = next((d.minutes / 1440 for d in text.durations if d.start in inside and d.unit in ("day", "week")), None)
-    products = [h for h in text.hits("words_events", "thing") if h.meaning == "dose" and h.start in inside]
-    treatment = text.typed(products[0].start, products[0].stop) if products else None
-    values = {"by": "veterinarian", "treatment": treatment, "target": target, "days": days, "text": _said(text, inside)}
-    yield _made(text, "order", inside, values, tank)
-
-
 def _quiet_hours(text: Text, hit: Hit) -> Iterator[Claim]:
     inside = line(text, hit.start)
     clocks = [
@@ -225,7 +213,6 @@ _LINES: Mapping[str, Callable[[Text, Hit], Iterator[Claim]]] = {
     "tank": _tank,
     "client": _client,
     "vat": _vat,
-    "order": _order,
     "quiet_hours": _quiet_hours,
     "units": _units,
     "copy": _copy,

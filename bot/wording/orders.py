@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 from typing import Any
 
 from bot.items import Quantity
@@ -25,10 +26,15 @@ def filed(order: Mapping[str, Any]) -> str:
     """The quote: "order filed: copper 0.18 mg/L, 21 days until 31 Mar, Dr. Vasko"."""
     target = order.get("target")
     amount = f" {quantity(target['value'], target['unit'])}" if target else ""
-    days = f"{number(order['days'])} days until {order['until']}" if order.get("days") else ""
+    days = f"{number(order['days'])} days until {_day(order['until'])}" if order.get("days") else ""
     bath = f"{number(order['minutes'])} min" if order.get("minutes") else ""
     first = f"order filed: {order['treatment']}{amount}"
     return ", ".join(filter(None, (first, order.get("form"), days, bath, order.get("animals"), order.get("name"))))
+
+
+def _day(iso: str) -> str:
+    when = date.fromisoformat(iso)
+    return f"{when.day} {when:%b}"
 
 
 def lacking(order: Mapping[str, Any]) -> list[str]:
@@ -55,7 +61,7 @@ def harms(what: str, place: str) -> str:
 
 def above_ceiling(target: Quantity, ceiling: Quantity, says: str) -> str:
     """A level above what is usual: asked about, never changed."""
-    return f"Watch: {quantity(target.value, target.unit)} ordered; {says}. Ask the vet once more before dosing."
+    return f"Watch: {quantity(target.value, target.unit)} ordered; {says}. Ask the vet again before dosing."
 
 
 def invertebrates_unknown(place: str) -> str:

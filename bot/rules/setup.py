@@ -1,0 +1,49 @@
+"""Setting up: who may set what, and what follows from what was said."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from bot.facts.load import table
+from bot.items import Quantity
+
+
+def may(subject: str) -> tuple[str, ...]:
+    """The roles that may set a subject; of those that nobody named, whoever may set the team."""
+    rows = table("setup")
+    circle = next((name for name, subjects in rows["subjects"].items() if subject in subjects), "team")
+    return tuple(rows["may"][circle])
+
+
+def usual_panel(kind: str | None) -> tuple[str, ...]:
+    """What a kind of tank is usually tested for."""
+    return tuple(table("setup")["panel"].get(kind or "", ()))
+
+
+def share_of(gross: Quantity) -> Quantity:
+    """The usual share of a glass that is water."""
+    return Quantity(round(gross.value * table("setup")["net"]["value"] / 100, 1), gross.unit)
+
+
+def as_json(quantity: Quantity) -> dict[str, Any]:
+    """A quantity as the team's JSON writes it."""
+    return {"value": quantity.value, "unit": quantity.unit}
+
+
+def copied(source: Mapping[str, Any]) -> dict[str, Any]:
+    """What a copy takes over: how a tank is kept, not what is in it."""
+    return {k: source[k] for k in table("setup")["copies"]["keys"] if source.get(k) is not None}
+
+
+def best_named(words: str, names: tuple[str, ...]) -> tuple[str, ...]:
+    """The names that the words fit best: all their words, else most of them; several where they fit equally well."""
+    said = _words(words)
+    scores = {name: len(said & _words(name)) / len(_words(name)) for name in names}
+    best = max(scores.values(), default=0.0)
+    return tuple(name for name, score in scores.items() if score == best) if best > 0 else ()
+
+
+def _words(text: str) -> set[str]:
+    plain = "".join(c if c.isalnum() else " " for c in text.casefold())
+    return {word for word in plain.split() if word not in ("the", "of", "and", "at", "for")}

@@ -142,8 +142,8 @@ def tokens_of(measure: Measure | None) -> frozenset[int]:
 
 def small_between(text: Text, start: int, stop: int, small: Iterable[str] = SMALL) -> frozenset[int]:
     """The small words from `start` to `stop` that belong to what surrounds them; names of tanks are left out."""
-    named = {i for m in text.mentions for i in m.span}
-    return frozenset(place for place in range(start, stop) if word(text, place) in small and place not in named)
+    taken = timed(text) | places(text.mentions)
+    return frozenset(place for place in range(start, stop) if word(text, place) in small and place not in taken)
 
 
 def hits_in(text: Text, stretch: range, table_name: str, group: str, *meanings: str) -> list[Hit]:

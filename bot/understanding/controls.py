@@ -187,7 +187,7 @@ def _minutes_at_hand(text: Text) -> Iterator[Claim]:
     """ "only 40 min today", "i have 40 min": a visit to be planned into that."""
     for length in text.durations:
         before = words(text, length.start - 3, length.start)
-        if {"only", "just", "got", "have"} & set(before) and length.unit in ("min", "h"):
+        if {"only", "just", "got", "have", "plan"} & set(before) and length.unit in ("min", "h"):
             stretch = clause(text, length.start)
             rest = [
                 i

@@ -28,11 +28,16 @@ class Cover:
 
     def place_of(self, claim: Claim) -> Tank | None:
         """The tank or vat that covers the claim; None where none is named for it."""
-        return self._covering(claim, [name for name in self._names if not _comes_from_vat(name)])
+        return self._covering(claim, self._names)
 
     def tank_of(self, claim: Claim) -> Tank | None:
         """The tank that covers the claim, vats left aside."""
         return self._covering(claim, [name for name in self._names if not _tank(name).vat])
+
+    def is_at_vat(self, claim: Claim) -> bool:
+        """Whether a vat covers the claim by its name alone: after "from", "with" it only tells where water came from."""
+        place = self._covering(claim, [name for name in self._names if not _comes_from_vat(name)])
+        return bool(place and place.vat)
 
     def vat_of(self, claim: Claim) -> str | None:
         """The vat named in the claim's sentence, else the vat that covers it."""
@@ -97,12 +102,23 @@ class Cover:
     def also_at(self, claim: Claim) -> Tank | None:
         """The second of two tanks that what was done is told of: "cleaned glass at linden and rowe"."""
         names = [name for name in self._names if not _tank(name).vat]
+        before = self._pair_before(claim, names)
+        if before:
+            return _tank(before)
         first = next((name for name in names if name.start == max(claim.used) + 1), None)
         joined = [t.text for t in self.tokens[max(first.used) + 1 : max(first.used) + 2]] if first else []
         if not first or joined not in (["and"], ["&"], ["n"], ["+"]):
             return None
         second = next((name for name in names if name.start == max(first.used) + 2), None)
         return _tank(second) if second and not self._items_behind(second, self._clauses) else None
+
+    def _pair_before(self, claim: Claim, names: Sequence[Claim]) -> Claim | None:
+        """The first of two tanks joined right before the claim at the head of its sentence: "den and bar glass done"."""
+        second = next((name for name in names if max(name.used) + 1 == min(claim.used)), None)
+        first = next((n for n in names if second and max(n.used) + 2 == second.start), None)
+        if not first or not second or self.tokens[second.start - 1].text not in ("and", "&", "n", "+"):
+            return None
+        return first if self._leads(first) else None
 
     def _leads(self, name: Claim) -> bool:
         """Whether nothing was said in its sentence before the place was named."""

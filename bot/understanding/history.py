@@ -1,7 +1,7 @@
 """Questions about the past: "last temp?", "what changed at oak", "who was there last", "what touched net 3".
 
 `subject` says what is asked, a key of facts/words_controls.toml, [history]: last, trend, changed, who_last, touched,
-batch, why, trail. `reason` names what it is about where that is no parameter: an event ("water_change"), a tool ("net 3").
+batch, why, trail. `reason` names what it is about where that is no parameter: an event, or a tool ("net 3").
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from bot.items import Control
 from bot.understanding.claims import Claim, weigh
-from bot.understanding.clauses import clause, past_small, sentence, word
+from bot.understanding.clauses import clause, past_small, sentence, timed, word
 from bot.understanding.controls import POLITE, tank_in
 from bot.understanding.lexicon import Hit, around
 from bot.understanding.parameters import Name, names_in
@@ -46,7 +46,8 @@ def _of_parameter(text: Text, hit: Hit) -> Iterator[Claim]:
     for name in names[:1]:
         days, number, told = _span(text, inside)
         used = hit.span | name.span | told
-        rest = [i for i in inside if i not in used and word(text, i) not in _SMALL and not _named(text, i)]
+        known = used | timed(text)
+        rest = [i for i in inside if i not in known and word(text, i) not in _SMALL and not _named(text, i)]
         if rest or _has_value(text, inside, told):
             continue
         control = Control("history", parameter=name.parameter, days=days, number=number, subject=hit.meaning)
@@ -54,6 +55,7 @@ def _of_parameter(text: Text, hit: Hit) -> Iterator[Claim]:
 
 
 def _has_value(text: Text, inside: range, told: frozenset[int]) -> bool:
+    told |= timed(text)
     return any(
         m.start in inside and m.start not in told and not any(m.start in x.span for x in text.mentions)
         for m in text.measures

@@ -29,7 +29,7 @@ def lasting_in(text: Text, inside: range) -> Lasting | None:
     """The length and the beginning that are said in a stretch, wherever they stand in it."""
     length = next((d for d in text.durations if d.start in inside and d.stop <= inside.stop), None)
     since = _since(text, inside)
-    until = None if length else _until(text, inside)
+    until = None if length else until_in(text, inside)
     if not (length or since or until):
         return None
     used = frozenset().union(*(each.used for each in (since, until) if each))
@@ -123,7 +123,7 @@ def _opened(text: Text, instant: Instant, inside: range) -> int | None:
     return None
 
 
-def _until(text: Text, inside: range) -> Lasting | None:
+def until_in(text: Text, inside: range) -> Lasting | None:
     """An instant ahead after "until": as the minutes that are left to it."""
     for instant in text.ahead:
         opener = next((i for i in (instant.start, instant.start - 1) if i in inside and word(text, i) in _UNTIL), None)

@@ -52,7 +52,8 @@ def _behind(text: Text, animals: Animals, verbs: Sequence[Hit], others: Sequence
     """The verb stands after: "3 koi dead", "goby jumped", "12 rummies went in"."""
     inside = clause(text, animals.start)
     place = past_small(text, animals.stop, inside.stop, _BEHIND - {"went", "out", "gone", "got"})
-    after = next((o for o in others if o.start == place + 1 and word(text, place) in ("and", "n", "&", "+")), None)
+    gap = 1 if word(text, place) in ("and", "n", "&", "+") else 0
+    after = next((other for other in others if other.start == place + gap), None)
     if after:
         yield from _listed_before(text, animals, after, verbs)
     for verb in verbs:
@@ -207,8 +208,16 @@ def _moved_to(text: Text, animals: Animals) -> Iterator[Claim]:
     inside = clause(text, animals.start)
     if to and not to.vat and to.plausible >= 1 and animals.start == inside.start:
         used = animals.span | to.span
-        item = Event("livestock_moved", count=animals.count, subject=_subject(text, animals), to_tank=to.options[0])
-        yield Claim((_with_home(text, item),), used, weigh(text.tokens, used, 1.1))
+        item = _to_tank(text, animals, to.options[0])
+        yield Claim((item,), used, weigh(text.tokens, used, 1.1))
+
+
+def _to_tank(text: Text, animals: Animals, tank: str) -> Event:
+    """New ones are added there; others have been moved."""
+    said = _subject(text, animals)
+    if {"new", "more"} & set(words(text, animals.start, animals.stop)):
+        return Event("livestock_added", tank, count=animals.count, subject=said)
+    return _with_home(text, Event("livestock_moved", count=animals.count, subject=said, to_tank=tank))
 
 
 def _claim(

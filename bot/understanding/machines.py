@@ -53,13 +53,34 @@ def claims(text: Text) -> Iterator[Claim]:
 
 def _machines(text: Text) -> list[_Machine]:
     found = found_with_plurals(text, "words_machines", "machine")
-    single = [_Machine(hit.start, hit.stop, hit.meaning) for hit in found]
+    single = [_with_size(text, _Machine(hit.start, hit.stop, hit.meaning)) for hit in found]
     listed = [
         _Machine(a.start, b.stop, a.kind)
         for a, b in pairwise(single)
         if b.start - a.stop in (1, 2) and word(text, a.stop) in _LISTED and word(text, b.start - 1) in (*_LISTED, "the")
     ]
     return [*single, *listed]
+
+
+def _with_size(text: Text, machine: _Machine) -> _Machine:
+    """ "300 w heater", "heater 300W", "pump 2": its power, flow or number belongs to it."""
+    before = next((m for m in text.measures if m.stop == machine.start and m.unit(*_SIZES)), None)
+    after = text.measure_at(machine.stop)
+    numbered = (
+        after and not after.units and after.number.value in range(1, _MOST_NUMBERED + 1) and _is_state(text, after.stop)
+    )
+    start = before.start if before else machine.start
+    stop = after.stop if after and (numbered or after.unit(*_SIZES)) else machine.stop
+    return _Machine(start, stop, machine.kind)
+
+
+_SIZES = ("power", "flow")
+_MOST_NUMBERED = 9
+
+
+def _is_state(text: Text, place: int) -> bool:
+    """A number before "off" is that of the machine; before anything else it may be a value."""
+    return any(hit.start == place for hit in text.hits("words_machines", "state"))
 
 
 def _behind(text: Text, machine: _Machine, states: tuple[Hit, ...]) -> Iterator[Claim]:

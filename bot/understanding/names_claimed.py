@@ -15,9 +15,19 @@ def claims(text: Text) -> Iterator[Claim]:
     """One for each mention; it has no items of its own but covers others. "den sorry frag" names only the second."""
     for mention in text.mentions:
         yield _claim(text, mention, mention.span)
+    yield from _here(text)
     for first, second in pairwise(text.mentions):
         if _takes_back(text, first.stop, second.start):
             yield _claim(text, second, frozenset(range(first.start, second.stop)))
+
+
+def _here(text: Text) -> Iterator[Claim]:
+    """ "fed here": the tank in hand, behind what was done there."""
+    in_hand = text.situation.tank
+    for place, token in enumerate(text.tokens):
+        if in_hand and place and token.text == "here" and text.tokens[place - 1].kind in ("word", "number"):
+            weight = weigh(text.tokens, (place,), 0.5)
+            yield Claim((), frozenset((place,)), weight, covers=Tank((in_hand,), behind=True))
 
 
 def _claim(text: Text, mention: Mention, used: frozenset[int]) -> Claim:

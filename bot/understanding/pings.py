@@ -12,7 +12,7 @@ from bot.items import Control, Item, Wait
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import sentence, word
 from bot.understanding.durations import Duration
-from bot.understanding.lasting import bare_minutes
+from bot.understanding.lasting import bare_minutes, until_in
 from bot.understanding.lexicon import Hit, around
 from bot.understanding.text import Text
 
@@ -29,9 +29,12 @@ def claims(text: Text) -> Iterator[Claim]:
 def _ping(text: Text, hit: Hit) -> Iterator[Claim]:
     inside = sentence(text, hit.start)
     length = _length_after(text, hit, inside)
-    bare = None if length else bare_minutes(text, hit.stop, inside)
+    until = None if length else until_in(text, inside)
+    bare = None if length or until else bare_minutes(text, hit.stop, inside)
     if length and length.unit in ("s", "min", "h"):
         yield _claim(text, hit, inside, length.minutes, frozenset(range(length.start, length.stop)))
+    elif until and hit.meaning == "timer":
+        yield _claim(text, hit, inside, until.minutes, until.used)
     elif bare and bare.bare:
         yield _claim(text, hit, inside, bare.bare, bare.used)
     elif hit.meaning == "check_on_me":

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from bot.understanding.clauses import word
 from bot.understanding.durations import MINUTES
+from bot.understanding.lexicon import lexicon
 from bot.understanding.text import Text
 
 _DAY_MIN = 1440.0
@@ -29,7 +30,16 @@ def rhythm_in(text: Text, inside: range) -> Rhythm | None:
             if hit.meaning == "ask":
                 return Rhythm(None, hit.span, said, open=True)
             return Rhythm(float(hit.meaning), hit.span, said)
-    return _every_length(text, inside)
+    return _every_weekday(text, inside) or _every_length(text, inside)
+
+
+def _every_weekday(text: Text, inside: range) -> Rhythm | None:
+    """ "every monday": each week; the day itself is left to whoever looks for the first time."""
+    for place in inside:
+        days = lexicon("words_times", "weekday").at(text.tokens, place)
+        if days and word(text, place - 1) in ("every", "each") and place - 1 in inside:
+            return Rhythm(7.0, frozenset((place - 1,)), text.typed(place - 1, days[0].stop))
+    return None
 
 
 def _every_length(text: Text, inside: range) -> Rhythm | None:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from bot.items import Control
 from bot.understanding.claims import Claim, weigh
-from bot.understanding.clauses import clause, past_small, phrase, word, words
+from bot.understanding.clauses import clause, past_small, phrase, places, word, words
 from bot.understanding.controls import POLITE
 from bot.understanding.lexicon import Hit, around, lexicon
 from bot.understanding.text import Text
@@ -28,7 +28,7 @@ def claims(text: Text) -> Iterator[Claim]:
 
 
 def _rest_is_small(text: Text, stretch: range, used: frozenset[int]) -> bool:
-    named = {i for m in text.mentions for i in m.span}
+    named = {i for m in text.mentions for i in m.span} | places(text.durations)
     return all(
         i in used or i in named or word(text, i) in _SMALL or not (text.tokens[i].is_word or text.tokens[i].is_number)
         for i in stretch

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import timedelta
 
 from bot.items import (
     Batch, Clarify, Control, Correction, Event, Item, Question, Reading, Schedule, Setting, Stock, Task, Wait, changed,
@@ -11,6 +12,9 @@ from bot.items import (
 from bot.understanding.claims import Claim, Tank
 from bot.understanding.cover import Cover
 from bot.understanding.text import Text
+
+_NOW = timedelta(minutes=1)
+"""What was done or read later than this after now has not been: it is asked about."""
 
 _NEEDS_TANK = (Reading, Event)
 _ASKS_WHICH = (Reading, Event, Wait, Correction)
@@ -70,7 +74,7 @@ class _Settling:
             item = self._with_vat(item, claim)
         if getattr(item, "tank", None) is None and hasattr(item, "tank"):
             only_named = isinstance(item, _KEEPS_ONLY_NAMED)
-            at_vat = isinstance(item, Event | Wait) and item.vat and self._leads_vat(claim)
+            at_vat = isinstance(item, Event | Wait) and item.vat and self.cover.is_at_vat(claim)
             tank = None if at_vat else self._named(claim) or (None if only_named else self._in_hand(claim))
             return changed(item, tank=tank)
         return item
@@ -79,10 +83,6 @@ class _Settling:
         if isinstance(item, Event | Wait | Question | Batch) and item.vat is None:
             return changed(item, vat=self.cover.vat_of(claim))
         return item
-
-    def _leads_vat(self, claim: Claim) -> bool:
-        place = self.cover.place_of(claim)
-        return bool(place and place.vat)
 
     def _named(self, claim: Claim) -> str | None:
         tank = self.cover.tank_of(claim)
@@ -96,7 +96,8 @@ class _Settling:
         if not isinstance(item, Reading | Event) or item.at is not None:
             return item
         when = self.cover.when_of(claim)
-        if when and when.doubt:
+        ahead = when is not None and when.at is not None and when.at > self.text.situation.now + _NOW
+        if when and (when.doubt or ahead):
             return Clarify("which_time", self._part(claim), tank=item.tank, about=item)
         return changed(item, at=when.at) if when else item
 

@@ -12,7 +12,7 @@ from dataclasses import replace
 from functools import cache, lru_cache
 from itertools import groupby
 
-from bot.understanding.lexicon import lexicon, meanings_of, vocabulary
+from bot.understanding.lexicon import meanings_of, trade_vocabulary, vocabulary
 from bot.understanding.tokens import Token, respelt
 
 _SHORTEST = 5
@@ -40,7 +40,7 @@ def _mended(token: Token, names: frozenset[str]) -> Token:
 
 
 def _begins_one(word: str, names: frozenset[str]) -> bool:
-    return any(name.startswith(word) for name in names)
+    return word.removesuffix("s") in names or any(name.startswith(word) for name in names)
 
 
 def _inflected(word: str) -> bool:
@@ -60,7 +60,8 @@ def _nearest(word: str, names: frozenset[str]) -> str | None:
     found = extract(word, known, scorer=OSA.distance, score_cutoff=slips, limit=None)
     near = {each: distance for each, distance, _ in found if _same_opening(each, word)}
     best = min(near.values(), default=0)
-    nearest = sorted(each for each, distance in near.items() if distance == best)
+    tied = sorted(each for each, distance in near.items() if distance == best)
+    nearest = [each for each in tied if meanings_of(each)] or tied
     shared = frozenset.intersection(*map(meanings_of, nearest)) if nearest else frozenset()
     return max(nearest, key=lambda each: len(meanings_of(each))) if len(nearest) == 1 or shared else None
 
@@ -72,7 +73,6 @@ def _same_opening(known: str, word: str) -> bool:
 
 @cache
 def _targets() -> dict[str, tuple[str, ...]]:
-    """The words worth mending to, by their first letter: all but the everyday ones."""
-    plain = lexicon("words_plain", "everyday").words() | lexicon("words_plain", "small").words()
-    words = sorted(word for word in vocabulary() if len(word) >= _SHORTEST and word.isalpha() and word not in plain)
+    """The words worth mending to, by their first letter: those of the trade's tables."""
+    words = sorted(word for word in trade_vocabulary() if len(word) >= _SHORTEST and word.isalpha())
     return {first: tuple(each) for first, each in groupby(words, key=lambda word: word[0])}

@@ -68,7 +68,7 @@ def _opens(text: Text, hit: Hit) -> bool:
 
 
 def _job(text: Text, hit: Hit, start: int, plausible: float) -> Iterator[Claim]:
-    """Up to the next comma; over commas while a list goes on; or, where nothing explains the rest better, to the end."""
+    """Up to the next comma; over commas while a list goes on; or to the end, where nothing reads the rest better."""
     if hit.meaning == "tell" and not _somebody(text, hit.stop):
         return
     if _asks_or_denies(text, hit):
@@ -86,7 +86,14 @@ def _job(text: Text, hit: Hit, start: int, plausible: float) -> Iterator[Claim]:
 
 def _asks_or_denies(text: Text, hit: Hit) -> bool:
     """ "should i dose?" asks, "wasn't able to do" denies."""
-    asks = word(text, hit.start) in ("should", "must") and word(text, hit.stop) in ("i", "we", "you", "it")
+    asks = word(text, hit.start) in ("should", "must") and word(text, hit.stop) in (
+        "i",
+        "we",
+        "you",
+        "it",
+        "be",
+        "have",
+    )
     denies = word(text, hit.start - 1) in (
         "able",
         "not",

@@ -15,6 +15,7 @@ from bot.understanding.clock import Clock, clock_at
 from bot.understanding.durations import Duration
 from bot.understanding.lexicon import lexicon
 from bot.understanding.tokens import Token
+from bot.understanding.units import units_at
 
 _NOON = time(12)
 
@@ -124,7 +125,7 @@ def _dated(tokens: Sequence[Token], place: int, calendar: Calendar) -> Instant |
     place = _past_mark(tokens, found.stop)
     opened = found.exact or (place > found.stop and tokens[found.stop].text in ("at", "@"))
     clock = clock_at(tokens, place, opened or None)
-    if clock:
+    if clock and not (clock.stop == place + 1 and units_at(tokens, clock.stop)[0]):
         at = _on(calendar, found.at.date(), clock.time(found.at.hour if found.exact else None))
         return replace(found, stop=clock.stop, at=at, exact=True)
     return _with_clock_before(tokens, _with_part(tokens, found, calendar), calendar)

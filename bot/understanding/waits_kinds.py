@@ -31,11 +31,18 @@ def kinds_in(text: Text) -> list[Kind]:
     found = [Kind(h.start, h.stop, h.meaning, True) for h in text.hits("words_waits", "kind")]
     found += [Kind(h.start, h.stop, h.meaning, _little_else(text, h)) for h in text.hits("words_waits", "kind_alone")]
     found += [Kind(h.start, h.stop, h.meaning, False) for h in text.hits("words_waits", "kind_with_length")]
+    found = [kind for kind in found if not _in_a_name(text, kind)]
     kept: list[Kind] = []
     for kind in sorted(found, key=lambda k: (k.start, k.start - k.stop)):
         if not kept or kind.start >= kept[-1].stop:
             kept.append(kind)
     return kept
+
+
+def _in_a_name(text: Text, kind: Kind) -> bool:
+    """The "qt" of "qt-1" names a tank; alone it may be the wait."""
+    holding = [m for m in text.mentions if m.start <= kind.start and kind.stop <= m.stop and m.plausible >= 1]
+    return any(m.stop > kind.stop for m in holding)
 
 
 def together(text: Text, kinds: Sequence[Kind]) -> list[list[Kind]]:
@@ -55,6 +62,8 @@ def _same_wait(text: Text, first: Kind, second: Kind) -> bool:
     if ended or any(length.start in between for length in text.durations):
         return False
     inside = clause(text, second.start)
+    if first.start not in inside and any(text.tokens[i].is_number for i in between):
+        return False
     return first.start in inside or all(word(text, i) in EDGE for i in range(inside.start, second.start))
 
 

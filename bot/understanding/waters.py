@@ -61,12 +61,19 @@ def _by_head(text: Text, hit: Hit) -> Iterator[Claim]:
 
 
 def _amounts(text: Text, hit: Hit, inside: range) -> Iterator[tuple[Measure, float]]:
-    after = amount_after(text, _past_done(text, hit.stop, inside.stop), inside.stop)
+    place = _past_done(text, _past_time(text, hit.stop), inside.stop)
+    after = amount_after(text, _past_time(text, place), inside.stop)
     if after and _fits(after):
         yield after, 1.2 if after.units else 1.0
     before = amount_before(text, hit.start, inside.start) or _touching(text, hit)
     if before and _fits(before) and (before.units or before.number.share or _opens(text, before, inside)):
         yield before, 1.2
+
+
+def _past_time(text: Text, place: int) -> int:
+    """ "wc at 2pm 20 gal": a time may stand between."""
+    share = any(m.start == place and m.number.share for m in text.measures)
+    return next((i.stop for i in text.past if i.start == place and i.exact and not share), place)
 
 
 def _touching(text: Text, hit: Hit) -> Measure | None:

@@ -5,6 +5,7 @@ Nothing here stores anything; the same text with the same choices gives the same
 
 from __future__ import annotations
 
+import csv
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -57,7 +58,10 @@ class Plan:
 
 def plan(text: str, team: Team, now: datetime, choices: Choices | None = None) -> Plan:
     """What an old log would store. `now`: nothing can have been read later than tomorrow."""
-    choices, rows = choices or Choices(), rows_of(text)
+    try:
+        choices, rows = choices or Choices(), rows_of(text)
+    except csv.Error as fault:
+        return Plan(problem=f"This is no table that can be read ({fault}). Save it as CSV and send it again.")
     header = header_row(rows)
     if header is None:
         return Plan(

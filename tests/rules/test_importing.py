@@ -3,6 +3,8 @@
 from datetime import UTC, date, datetime, time
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from bot.items import Event, Quantity, Reading
 from bot.rules.importing import plan
@@ -225,6 +227,7 @@ def test_a_title_above_the_header_and_the_header_again_below_are_no_rows():
         ("1,2,3\n4,5,6", "Put one on top"),
         ("Tank,pH\nmwr,8.2", "No column holds dates"),
         ("Date,Tank\n2024-03-25,mwr", "No column holds readings"),
+        ("Date,Tank,pH\n2024-03-25,mwr," + "8" * 200_000, "no table that can be read"),
     ],
 )
 def test_a_file_that_cannot_be_read_says_what_to_do(text, says):
@@ -238,3 +241,14 @@ def test_columns_nobody_understands_are_named_not_guessed():
 
 def test_a_cell_kept_from_a_spreadsheet_by_an_apostrophe_is_read_without_it():
     assert rows_of("a,b\n'=1,'x")[1].cells == ("=1", "'x")
+
+
+CELLS = st.text(alphabet="Date,Tank;pH\t\n\"'0123456789./-: <>nd\x00\u2028é=|()F°", max_size=120)
+HEADERS = st.sampled_from(["", "Date,Tank,pH,NO3\n", "Date;Tank;Temp (F);SG\n", "date,parameter,value\n"])
+
+
+@settings(max_examples=60, deadline=None)
+@given(HEADERS, CELLS)
+def test_whatever_stands_in_a_file_it_is_planned_or_refused_never_a_crash(header, cells):
+    found = plan(header + cells, TEAM, NOW)
+    assert found.problem or all(line.fate == "unreadable" or line.items for line in found.lines)

@@ -25,6 +25,7 @@ from bot.doors.intake import Intake
 from bot.doors.lock import Held, only_process
 from bot.doors.pace import PUBLISHED, Gate, Pace
 from bot.doors.poll import Patience, Poller, Refused
+from bot.doors.removing import Remover
 from bot.doors.send import Call
 from bot.doors.settings import Settings
 from bot.doors.signs import Signs
@@ -95,6 +96,7 @@ class Service:
         self._poller = Poller(self._api.updates, self._intake, how.now, signs, back, how.patience)
         self._alarm = Alarm(lambda: waits.next_due(db), self._fire, how.now, how.sweep_s)
         notify = notifier(how.environ)
+        self._remover = Remover(db, self._api.call, how.now)
         self._house = Housekeeping(db, settings.db, settings.copies, signs, how.now, self._tell, notify, self._state)
 
     async def run(self) -> int:
@@ -121,7 +123,7 @@ class Service:
         self._fire_first()
         self._alarm.start()
         async with asyncio.TaskGroup() as together:
-            for part in (*hears, self._worker.run(), self._drain.run(), self._house.run()):
+            for part in (*hears, self._worker.run(), self._drain.run(), self._house.run(), self._remover.run()):
                 together.create_task(part)
 
     async def _open_page(self) -> None:

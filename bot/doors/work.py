@@ -18,6 +18,7 @@ from bot.doors.fetch import Fetched, Fetcher
 from bot.doors.signs import Signs
 from bot.doors.translate import Arrival, arrival, happening, sender_number
 from bot.messages import Happening, Outgoing
+from bot.rules.codes import masked
 from bot.store import accounts, inbox, outbox
 from bot.store.database import writing
 from bot.store.faults import fault_in_words
@@ -127,10 +128,10 @@ class Worker:
         if self._access.code_of_member(arrived, person, now):
             inbox.blank(self._db, row["id"])
             return "code of somebody else"
-        self._hand_over(arrived, person, now, fetched)
+        self._hand_over(row["id"], arrived, person, now, fetched)
         return arrived.kind
 
-    def _hand_over(self, arrived: Arrival, person: str, now: datetime, fetched: Fetched | None) -> None:
+    def _hand_over(self, row_id: int, arrived: Arrival, person: str, now: datetime, fetched: Fetched | None) -> None:
         """To the desk; what only the service knows (a file that never came, a kind nobody reads) is said beside it."""
         chat = person if arrived.private else accounts.chat_of(self._db, arrived.chat)
         path = str(fetched.path) if fetched and fetched.path else None
@@ -138,6 +139,8 @@ class Worker:
         photo, file = (path, None) if is_photo else (None, path)
         if arrived.text or path:
             self._handle(self._db, happening(arrived, person, chat, now, photo, file))
+        if arrived.text and masked(arrived.text).codes:
+            inbox.blank(self._db, row_id)
         for sentence in _remarks(arrived, fetched):
             said = Outgoing(chat, sentence, topic=arrived.topic, reply_to=arrived.ref)
             outbox.post(self._db, said, now)

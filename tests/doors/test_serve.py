@@ -146,3 +146,20 @@ def test_forged_presses_and_presses_from_other_chats_do_nothing(server, serving,
     db = open_database(path)
     assert db.conn.execute("select count(*) from standing").fetchone()[0] == 0
     assert len(server.sent(13)) == 1
+
+
+def test_a_message_with_a_door_code_is_taken_out_of_the_chat_and_out_of_the_inbox(server, serving, path):
+    ana = server.person(ANA, "Ana")
+    serving.start()
+    server.say(ana, f"/start {invited(path, '--role', 'office', '--name', 'ana')}")
+    server.until_sent(1)
+    server.say(ana, "code for oak is 9981*")
+    assert "9981" not in server.until_sent(2)[1].text
+    server.until(lambda s: s.calls("deleteMessage"))
+    serving.stop()
+    db = open_database(path)
+    kept = [row["raw"] for row in db.query("select raw from inbox")] + [
+        r["text"] for r in db.query("select text from message")
+    ]
+    assert all("9981" not in text for text in kept)
+    assert list(db.query("select 1 from removal where done_at is null")) == []

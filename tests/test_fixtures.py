@@ -15,7 +15,7 @@ from tests.test_facts import CONTRACT_UNITS, PARAMETERS
 FIXTURES = Path(__file__).parent.parent / "fixtures"
 FILES = sorted(FIXTURES.rglob("*.jsonl"))
 FIELDS = {kind: {field.name for field in fields(shape)} for kind, shape in KINDS.items()}
-MATCHED = re.compile("_(contains|between|prefix)$")  # how tests/understanding compares a field loosely
+MATCHED = re.compile("_(contains|between|prefix|values)$")  # how tests/understanding compares a field loosely
 STEPS = {"team", "at", "down_until", "restart", "expect"}
 HAPPENINGS = {"text", "edit", "press", "photo", "file", "restart", "down_until"}
 TANK_KINDS = {

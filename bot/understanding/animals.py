@@ -80,14 +80,19 @@ def _number_ending(text: Text, stop: int) -> Number | None:
     """The plain number just before a token; "3x" and "3 x" count too."""
     if stop > 0 and word(text, stop - 1) == "x":
         stop -= 1
-    bare = [m.number for m in text.measures if m.number.stop == stop and not m.units and not m.number.share]
+    bare = [m.number for m in text.measures if m.number.stop == stop and not m.units and _counts(text, m.number)]
     good = bare and bare[0].start not in timed(text) and not is_named(text, bare[0].start) and _whole(bare[0])
     return bare[0] if good else None
 
 
 def _number_at(text: Text, place: int) -> Number | None:
-    bare = [m.number for m in text.measures if m.start == place and not m.units]
+    bare = [m.number for m in text.measures if m.start == place and not m.units and _counts(text, m.number)]
     return bare[0] if bare and _whole(bare[0]) else None
+
+
+def _counts(text: Text, number: Number) -> bool:
+    """Whether it may count animals: nothing typed with a point ("o2 9.0 lost 3 hermits"), and no share."""
+    return not number.share and all("." not in text.tokens[i].text for i in number.span if text.tokens[i].is_number)
 
 
 def _whole(number: Number | None) -> int | None:

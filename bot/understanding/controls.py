@@ -13,7 +13,7 @@ from dataclasses import replace
 
 from bot.items import Control
 from bot.understanding.claims import Claim, Tank, weigh
-from bot.understanding.clauses import clause, line, past_small, phrase, word, words
+from bot.understanding.clauses import clause, line, past_small, phrase, places, word, words
 from bot.understanding.lexicon import Hit, around, lexicon
 from bot.understanding.text import Text
 
@@ -31,6 +31,7 @@ def claims(text: Text) -> Iterator[Claim]:
             yield _order(text, hit, 1.2)
     yield from _at_the_edge(text)
     yield from _how_to(text)
+    yield from _asked_at_large(text)
     yield from _numbered(text)
     yield from _arriving(text)
     yield from _override(text)
@@ -83,8 +84,10 @@ def _at_the_edge(text: Text) -> Iterator[Claim]:
     """ "ph 8 fed leaving", "undo temp was 78": some orders may open or end what else is said."""
     for hit in text.hits("words_controls", "ending"):
         inside = clause(text, hit.start)
-        if hit.stop == inside.stop and word(text, hit.start - 1) not in _OTHERS_DOING:
-            yield Claim((Control(hit.meaning),), hit.span, weigh(text.tokens, hit.span, 0.9))
+        rest = [i for i in range(hit.stop, inside.stop) if word(text, i) not in POLITE | {"from", "to", "next"}]
+        if not rest and word(text, hit.start - 1) not in _OTHERS_DOING:
+            used = frozenset(range(hit.start, inside.stop))
+            yield Claim((Control(hit.meaning),), used, weigh(text.tokens, used, 0.9))
     for hit in text.hits("words_controls", "opening"):
         if past_small(text, clause(text, hit.start).start, hit.start + 1, POLITE) == hit.start:
             yield Claim((Control(hit.meaning),), hit.span, weigh(text.tokens, hit.span, 0.9))
@@ -96,10 +99,27 @@ _OTHERS_DOING = around("controls", "others_doing")
 def _how_to(text: Text) -> Iterator[Claim]:
     """ "how do i undo", "what is a drip": help with the rest as its subject, where no number asks for a sum."""
     hits = [h for h in text.hits("words_controls", "how_to") if h.start <= 1]
-    if hits and not any(token.is_number for token in text.tokens):
+    of_the_bot = hits and (
+        hits[0].meaning == "word" or lexicon("words_controls", "bot_verb").at(text.tokens, hits[0].stop)
+    )
+    if of_the_bot and not any(token.is_number for token in text.tokens):
         used = frozenset(range(len(text.tokens)))
         subject = text.typed(hits[0].stop, len(text.tokens)).strip(" ?!.") or None
         yield Claim((Control("help", subject=subject),), used, weigh(text.tokens, used, 0.8))
+
+
+def _asked_at_large(text: Text) -> Iterator[Claim]:
+    """ "what's left for today", "whats my next stop", "what's still running": questions made of their own few words."""
+    said = [i for i in range(len(text.tokens)) if text.tokens[i].is_word]
+    asking = lexicon("words_controls", "asks").words()
+    little = lexicon("words_controls", "little").words() | asking | POLITE
+    asks = bool(said) and word(text, said[0]) in asking
+    for hit in text.hits("words_controls", "core"):
+        rest = [i for i in said if i not in hit.span and word(text, i) not in little]
+        if asks and all(i in places(text.hits("words_controls", "core")) for i in rest):
+            used = frozenset(range(len(text.tokens)))
+            yield Claim((Control(hit.meaning),), used, weigh(text.tokens, used, 1.25))
+            return
 
 
 def _numbered(text: Text) -> Iterator[Claim]:

@@ -27,6 +27,7 @@ from bot.understanding import (
     upkeep,
     waits,
     waters,
+    waters_corrected,
 )
 from bot.understanding.claims import Claim
 from bot.understanding.intent import done_only
@@ -51,6 +52,7 @@ _DEEDS: tuple[Callable[[Text], Iterable[Claim]], ...] = (
 
 KINDS: tuple[Callable[[Text], Iterable[Claim]], ...] = (
     _done,
+    waters_corrected.claims,
     notes.claims,
     pings.claims,
     tasks.claims,

@@ -57,7 +57,8 @@ def _behind(text: Text, animals: Animals, verbs: Sequence[Hit], others: Sequence
     if after:
         yield from _listed_before(text, animals, after, verbs)
     for verb in verbs:
-        if verb.start in (animals.stop, place) and word(text, verb.start) not in _NO_TAIL:
+        counted_in = word(text, verb.start) == "in" and verb.stop == inside.stop and animals.count is not None
+        if verb.start in (animals.stop, place) and (counted_in or word(text, verb.start) not in _NO_TAIL):
             used = (
                 animals.span
                 | verb.span

@@ -21,7 +21,7 @@ from bot.understanding.clauses import (
     word,
     words,
 )
-from bot.understanding.lasting import Lasting, lasting_after, lasting_before
+from bot.understanding.lasting import Lasting, bare_minutes, lasting_after, lasting_before
 from bot.understanding.lexicon import Hit, around
 from bot.understanding.text import Text
 
@@ -213,10 +213,17 @@ def _items(text: Text, used: frozenset[int], stop: int, inside: range, meaning: 
             yield _lasts(text, used, last, subject, "other")
     if meaning == "off":
         last = lasting_after(text, stop, inside) or lasting_before(text, min(used), inside)
+        last = last or _bare(text, stop, inside)
         if last and last.minutes is not None:
             yield _lasts(text, used, last, subject, "pump_off")
     broken = _because(text, stop, inside) if meaning in ("replaced", "removed", "off", "fitted") else frozenset()
     yield Claim((event,), used | broken, weigh(text.tokens, used | broken, plausible))
+
+
+def _bare(text: Text, stop: int, inside: range) -> Lasting | None:
+    """ "rtn off 10": a number at the end of the clause is minutes."""
+    bare = bare_minutes(text, stop, inside)
+    return Lasting(bare.bare, None, bare.used) if bare else None
 
 
 def _because(text: Text, stop: int, inside: range) -> frozenset[int]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from bot.items import Event
 from bot.understanding.animals import animals_in
 from bot.understanding.claims import Claim, weigh
-from bot.understanding.clauses import clause, line, word
+from bot.understanding.clauses import clause, found_with_plurals, line, word
 from bot.understanding.lexicon import Hit, around
 from bot.understanding.text import Text
 
@@ -20,6 +20,21 @@ def claims(text: Text) -> Iterator[Claim]:
     for hit in text.hits("words_events", "opening"):
         yield from _opened(text, hit)
     yield from _seen(text)
+    yield from _odd_machine(text)
+
+
+def _odd_machine(text: Text) -> Iterator[Claim]:
+    """ "return pump noisy": a machine that runs, but not as it should."""
+    machines = found_with_plurals(text, "words_machines", "machine")
+    for odd in text.hits("words_machines", "odd"):
+        inside = clause(text, odd.start)
+        for machine in machines:
+            first, last = sorted((machine, odd), key=lambda hit: hit.start)
+            between = range(first.stop, last.start)
+            if machine.start in inside and all(_is_small(text, i) for i in between):
+                used = frozenset(range(first.start, last.stop))
+                subject = text.typed(first.start, last.stop)
+                yield Claim((Event("note", subject=subject),), used, weigh(text.tokens, used, 0.95))
 
 
 def _opened(text: Text, hit: Hit) -> Iterator[Claim]:
@@ -54,7 +69,11 @@ def _past_mark(text: Text, place: int) -> int:
 
 def _seen(text: Text) -> Iterator[Claim]:
     """Signs with the animals and small words around them as typed; those that follow one another are one note."""
-    found = [stretch for hit in text.hits("words_animals", "sign") if (stretch := _stretch(text, hit))]
+    found = (
+        []
+        if _is_asked(text)
+        else [stretch for hit in text.hits("words_animals", "sign") if (stretch := _stretch(text, hit))]
+    )
     merged: list[range] = []
     for stretch in sorted(found, key=lambda s: s.start):
         between = range(merged[-1].stop, stretch.start) if merged else range(0)
@@ -71,6 +90,15 @@ def _seen(text: Text) -> Iterator[Claim]:
 
 
 _JOINING = around("notes", "joining")
+
+
+def _is_asked(text: Text) -> bool:
+    """ "how do i treat ich", "is he sick?": nothing has been seen."""
+    opening = next((place for place, token in enumerate(text.tokens) if token.is_word), 0)
+    return bool(text.tokens) and (text.tokens[-1].text == "?" or word(text, opening) in _ASKING)
+
+
+_ASKING = around("notes", "asking")
 
 
 def _stretch(text: Text, hit: Hit) -> range | None:

@@ -22,6 +22,7 @@ def claims(text: Text) -> Iterator[Claim]:
         yield from _by_word_before(text, name, "wait_out", "done")
         yield from _by_word_before(text, name, "wait_stop", "stop")
         yield from _by_word_before(text, name, "wait_ask", "status")
+    yield from _tools_out(text)
     yield from _more(text, names)
     yield from _handed_over(text, names)
     yield from _this_is(text)
@@ -46,6 +47,18 @@ def _ended(text: Text, name: Hit) -> Iterator[Claim]:
                 continue
             used = name.span | frozenset(range(name.stop, hit.stop))
             yield from _told(text, name, used, Control("done", wait=name.meaning))
+
+
+def _tools_out(text: Text) -> Iterator[Claim]:
+    """ "buckets out", "nets are rinsed": tools that waited have not to any more."""
+    for tool in text.hits("words_waits", "tool"):
+        place = past_small(text, tool.stop, len(text.tokens), ("are", "is", "all", "now", "the"))
+        ended = lexicon("words_controls", "tool_out").at(text.tokens, place)
+        machine = any(h.start == tool.start for h in text.hits("words_machines", "machine"))
+        if ended and not machine:
+            name = Hit(tool.start, tool.stop, "")
+            control = Control("done", subject=text.typed(tool.start, tool.stop))
+            yield from _told(text, name, frozenset(range(tool.start, ended[0].stop)), control)
 
 
 def _by_word_before(text: Text, name: Hit, group: str, action: str) -> Iterator[Claim]:
@@ -129,7 +142,9 @@ def _handed_over(text: Text, names: Sequence[Hit]) -> Iterator[Claim]:
     people = people_in(text)
     for who, place in people:
         inside = clause(text, place)
-        said = words(text, inside.start, inside.stop)
+        said = [
+            each for each in words(text, inside.start, inside.stop) if each not in ("please", "pls", "can", "you", "ok")
+        ]
         name = next((n for n in names if n.start in inside), None)
         gives = (
             said[:1]

@@ -53,7 +53,8 @@ def _denied(text: Text, hit: Hit) -> bool:
     """ "out of bleach", "before the dip", "the bleach soak is done": nothing begins."""
     small = ("is", "are", "the", "now", "all")
     after = next((i for i in range(hit.stop, len(text.tokens)) if word(text, i) not in small), -1)
-    return word(text, after) in _ENDED or word(text, hit.start - 1) in _DENYING
+    rinse_water = hit.meaning == "rinse_soak" and word(text, hit.stop) == "water"
+    return rinse_water or word(text, after) in _ENDED or word(text, hit.start - 1) in _DENYING
 
 
 def _bare_behind_subject(text: Text, hit: Hit, inside: range) -> Lasting | None:

@@ -112,7 +112,8 @@ def _only_beside(text: Text, inside: range, hit: Hit, said: range) -> int:
     things: list[Placed] = [*animals_in(text), *tools_in(text)]
     named = any(t.start in said and not hit.start <= t.start < hit.stop for t in things)
     waters = [m for m in text.measures if m.unit("volume")]
-    known = places(text.durations, text.past, waters, _tanks(text), [] if named else things)
+    counts = [n for n in text.numbers if any(t.start in (n.stop, n.start) for t in things)]
+    known = places(text.durations, text.past, waters, _tanks(text), [] if named else [*things, *counts])
     rest = [i for i in inside if i not in known and word(text, i) not in _BESIDE]
     return inside.stop if len(inside) and not rest else 0
 

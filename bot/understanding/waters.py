@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from bot.items import Clarify, Correction, Event, Item
+from bot.items import Clarify, Event, Item
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import (
     amount_after,
     amount_at,
     amount_before,
+    before_small,
     clause,
     hits_in,
     past_small,
@@ -41,7 +42,6 @@ def claims(text: Text) -> Iterator[Claim]:
     yield from _percent_change(text)
     yield from _added_water(text)
     yield from _to_amount(text)
-    yield from _put_right(text)
 
 
 def _by_head(text: Text, hit: Hit) -> Iterator[Claim]:
@@ -162,23 +162,21 @@ def _changed(text: Text, hit: Hit) -> Iterator[Claim]:
 
 
 def _noun(text: Text, hit: Hit) -> Iterator[Claim]:
-    """ "quick 10 % change": the amount before, and nothing behind that could be changed."""
+    """ "quick 10 % change", "half the water changed": the amount before, and nothing behind that could be changed."""
     inside = clause(text, hit.start)
-    measure = next((m for m in text.measures if m.stop == hit.start and m.start >= inside.start), None)
-    ends = hit.stop >= inside.stop or word(text, hit.stop) in (
-        "and",
-        "n",
-        "&",
-        "+",
-        "at",
-        "done",
-        "today",
-        "then",
-        "on",
-    )
-    if measure and measure.unit("share", "volume") and ends and word(text, hit.start) in ("change", "swap", "exchange"):
+    end = before_small(text, hit.start, inside.start, ("the", "water", "tank", "of", "was", "is", "got"))
+    measure = next((m for m in text.measures if m.stop in (hit.start, end) and m.start >= inside.start), None)
+    ends = hit.stop >= inside.stop or word(text, hit.stop) in _CLOSING
+    touching = measure and measure.stop == hit.start and measure.unit("share", "volume")
+    shared = measure and measure.number.share and not measure.units
+    if measure and ends and ((touching and word(text, hit.start) in _NOUNS) or shared):
         before = frozenset(i for i in (measure.start - 1,) if word(text, i) in _BEFORE)
-        yield _claim(text, "water_change", hit.span | measure.span | before, measure, 1.1)
+        used = before | frozenset(range(measure.start, hit.stop))
+        yield _claim(text, "water_change", used, measure, 1.1)
+
+
+_CLOSING = around("waters", "closing")
+_NOUNS = ("change", "swap", "exchange")
 
 
 def _percent_change(text: Text) -> Iterator[Claim]:
@@ -225,22 +223,6 @@ def _refill(text: Text, measure: Measure, inside: range) -> frozenset[int]:
     if again and verbs & set(words(text, stop, inside.stop)):
         stop = again[0].stop
     return frozenset(range(measure.stop, stop)) | _tail(text, stop, inside)
-
-
-def _put_right(text: Text) -> Iterator[Claim]:
-    """ "wc was 30 gal not 20", "it was 30 gal not 20 gal wc": about an earlier entry, and no new change."""
-    for hit in text.hits("words_events", "head"):
-        inside = clause(text, hit.start)
-        nots = [i for i in inside if word(text, i) == "not"]
-        new = next((m for m in text.measures if nots and m.stop == nots[0] and m.start in inside), None)
-        old = amount_at(text, nots[0] + 1) if nots else None
-        if new and old and hit.meaning in ("water_change", "top_off"):
-            units = new.quantity("share", "volume") or old.quantity("share", "volume")
-            item = Correction(
-                event=hit.meaning, value=new.number.value, unit=units.unit if units else None, old=old.number.value
-            )
-            used = frozenset(range(min(hit.start, new.start), max(hit.stop, old.stop)))
-            yield Claim((item,), used, weigh(text.tokens, used, 1.3))
 
 
 def _added_water(text: Text) -> Iterator[Claim]:

@@ -72,12 +72,14 @@ def last_undone(db: Database, who: str, before: int) -> int | None:
     return next((r["target_id"] for r in rows(db, sql, [who, before]) if is_undone(db, r["target_id"])), None)
 
 
-# What counts as having done something: facts, facts taken out of force, or a changed state other than the conversation;
-# an undo itself is no such message, it has its own way back.
-_EFFECT = """(
+# What counts as having done something: facts, facts taken out of force, or a changed state; not what the bot notes for
+# itself (which tank is in hand, when late messages were written). An undo is no such message, it has its own way back.
+_FOR_ITSELF = """j.tab = 'conversation' or coalesce(j.after, j.before) like '%"kind":"burst"%'
+  or coalesce(j.after, j.before) like '%handler\\":\\"burst\\"%'"""
+_EFFECT = f"""(
   exists (select 1 from fact f where f.message_id = m.id)
   or exists (select 1 from standing s where s.message_id = m.id)
-  or exists (select 1 from journal j where j.message_id = m.id and j.tab <> 'conversation')
+  or exists (select 1 from journal j where j.message_id = m.id and not ({_FOR_ITSELF}))
 ) and not exists (select 1 from reversal r where r.message_id = m.id)
 and not exists (select 1 from message e where e.earlier = m.id and e.kind = 'edited')"""
 

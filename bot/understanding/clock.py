@@ -14,12 +14,14 @@ from bot.understanding.tokens import Token
 
 @dataclass(frozen=True, slots=True)
 class Clock:
-    """A time of day that ends before token `stop`; `sure`: which half of the day is said (or it is past noon)."""
+    """A time of day that ends before token `stop`; `sure`: which half of the day is said (or it is past noon);
+    `bare`: only the "at" before it makes it one."""
 
     stop: int
     hour: int
     minute: int
     sure: bool
+    bare: bool = False
 
     def times(self) -> tuple[time, ...]:
         """The one time that is said, or both halves of the day."""
@@ -44,8 +46,8 @@ def clock_at(tokens: Sequence[Token], place: int, opened: bool | None) -> Clock 
 
 
 def _digital(tokens: Sequence[Token], place: int, opened: bool) -> Clock | None:
-    colon = _with_colon(tokens, place) or _with_dot(tokens, place, opened)
-    hour, minute, stop = colon or _bare(tokens, place, opened)
+    colon = _with_colon(tokens, place)
+    hour, minute, stop = colon or _with_dot(tokens, place, opened) or _bare(tokens, place, opened)
     if stop == 0:
         return None
     half = _half(tokens, stop, hour)
@@ -57,7 +59,8 @@ def _digital(tokens: Sequence[Token], place: int, opened: bool) -> Clock | None:
     clock_word = [hit for hit in lexicon("words_times", "word").at(tokens, stop) if hit.meaning == "oclock"]
     stop = clock_word[0].stop if clock_word and (colon or tokens[clock_word[0].start].text[0] == "o") else stop
     told = colon is not None or opened or bool(clock_word and tokens[clock_word[0].start].text[0] == "o")
-    return Clock(stop, hour, minute, sure) if told and _is_clock(hour, minute) else None
+    bare = colon is None and not clock_word
+    return Clock(stop, hour, minute, sure, bare) if told and _is_clock(hour, minute) else None
 
 
 def _is_clock(hour: int, minute: int) -> bool:
@@ -135,15 +138,19 @@ def _hour(tokens: Sequence[Token], place: int) -> tuple[int, int] | None:
 def _spoken(tokens: Sequence[Token], place: int, opened: bool) -> Clock | None:
     """ "at four", "four pm", "four thirty pm"."""
     said = spoken_at(tokens, place)
-    if said is None or said.share:
+    if said is None or said.share or not any(way.is_integer() for way in (said.value, *said.others)):
         return None
     hour, minute = _spoken_hour(said.value, said.others)
     half = _half(tokens, said.stop, hour)
     if half and _is_clock(hour, minute):
         return Clock(half[1], hour % 12 + half[0], minute, True)
-    return Clock(said.stop, hour, minute, False) if opened and 1 <= hour <= 12 and _is_clock(hour, minute) else None
+    return (
+        Clock(said.stop, hour, minute, False, bare=True)
+        if opened and 1 <= hour <= 12 and _is_clock(hour, minute)
+        else None
+    )
 
 
 def _spoken_hour(value: float, others: tuple[float, ...]) -> tuple[int, int]:
-    whole = int(max((value, *others)))
-    return (whole // 100, whole % 100) if whole >= 100 else (int(value), 0)
+    whole = int(max(way for way in (value, *others) if way.is_integer()))
+    return (whole // 100, whole % 100) if whole >= 100 else (whole, 0)

@@ -85,12 +85,19 @@ def _with_context(text: Text, item: Correction, core: frozenset[int], start: int
     if event:
         item = replace(item, event=event.meaning)
     first = min([name.start] if name and item.parameter else [event.start] if event else [start])
-    used = core | frozenset(range(first, start))
+    used = core | frozenset(range(first, start)) | _leading_word(text, first)
     day = _day_near(text, first, max(used) + 1)
     if day:
         used |= day.span
         item = replace(item, at=day.at) if day.exact else replace(item, date=day.day)
-    yield _claim(text, item, used, 1.3)
+    named = frozenset(i for mention in text.mentions for i in mention.span)
+    yield _claim(text, item, used - named, 1.3)
+
+
+def _leading_word(text: Text, first: int) -> frozenset[int]:
+    """ "Correction:", "sorry," at the head of the message."""
+    hits = lexicon(TABLE, "take_back").at(text.tokens, 0)
+    return frozenset(range(hits[0].stop)) if hits and hits[0].stop <= first else frozenset()
 
 
 def _name_before(text: Text, stop: int) -> Name | None:

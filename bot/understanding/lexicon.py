@@ -150,6 +150,13 @@ def vocabulary() -> frozenset[str]:
     return frozenset(word for name in TABLES for line in _strings(table(name)) for word in _WORD.findall(line))
 
 
+@cache
+def trade_vocabulary() -> frozenset[str]:
+    """Every word of every table but the plain words."""
+    names = (name for name in TABLES if name != "words_plain")
+    return frozenset(word for name in names for line in _strings(table(name)) for word in _WORD.findall(line))
+
+
 def meanings_of(word: str) -> frozenset[tuple[str, str, str]]:
     """Where the word stands alone in the tables: table, group and meaning."""
     return _alone().get(word, frozenset())

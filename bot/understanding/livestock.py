@@ -83,8 +83,9 @@ def _before(text: Text, animals: Animals, verbs: Sequence[Hit], others: Sequence
     if verb is None or _found_again(text, verb) or _broken_off(text, verb, animals, others):
         return
     first = not any(verb.stop <= other.start < animals.start for other in others)
-    counted = _count_before_verb(text, verb) if first and verb.stop == animals.start else None
-    animals = replace(animals, count=animals.count or int(counted.number.value)) if counted else animals
+    open_count = first and animals.count is None and verb.stop == animals.start
+    counted = _count_before_verb(text, verb) if open_count else None
+    animals = replace(animals, count=int(counted.number.value)) if counted else animals
     used = animals.span | (counted.span if counted else frozenset())
     if first:
         used |= verb.span | _led_in(text, verb.stop, animals.start) | _opening(text, verb)

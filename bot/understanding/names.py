@@ -195,7 +195,8 @@ def _stands_for(text: str, word: str, left: list[str], tokens: Sequence[Token], 
     if word in _short_forms().get(text, ()):
         return True
     following = tokens[place + 1 : place + 2]
-    return any(token.glued and token.text in left for token in following) and word.startswith(text)
+    code = any((token.glued or len(token.text) == 1 and token.is_word) and token.text in left for token in following)
+    return code and word.startswith(text) and word != text
 
 
 @cache

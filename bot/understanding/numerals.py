@@ -82,7 +82,7 @@ def _ways(token: Token, decimal_comma: bool) -> tuple[float, ...]:
     text = token.text
     if not text.isascii():
         return (unicodedata.numeric(text),)
-    if sum(c.isdigit() for c in text) > 15:
+    if sum(c.isdigit() for c in text) > 15 or ",," in text:
         return ()
     return _comma_ways(text, decimal_comma) if "," in text else _dot_ways(text, decimal_comma)
 

@@ -142,7 +142,8 @@ def _touching(text: Text, stop: int) -> frozenset[int]:
     ):
         end += 1
     first = text.tokens[stop]
-    known = end == stop + 1 and len(first.text) > 1 and first.text in vocabulary()
+    small = first.text in lexicon("words_plain", "small").words() and len(first.text) > 1
+    known = end == stop + 1 and (small or (len(first.text) > 2 and first.text in vocabulary()))
     return (
         frozenset()
         if known or not first.is_word or not text.tokens[stop - 1].is_number

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 
 from bot.understanding.tokens import Token
 
-AT_ONCE = 90
+AT_ONCE = 80
 """Tokens read together; a technician's message seldom has forty."""
-MOST = 360
+MOST = 240
 """Tokens read at all; what stands behind them is handed back as unread."""
 
 _BEST_ENDS = (("\n",), (".", ";", "!", "?"), (",",))

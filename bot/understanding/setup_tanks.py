@@ -116,6 +116,8 @@ def _hydrometer(text: Text, hit: Hit) -> Iterator[Claim]:
     said = [h for h in hits if h.meaning != "glass"] or hits
     small = _SMALL | {"uses", "use", "used", "reads", "instrument", "f", "c", "arm"}
     ours = "our" in words(text, inside.start, inside.stop)
+    if any(digits.startswith("1") and len(digits) > 3 for digits in words(text, inside.start, inside.stop)):
+        return  # a reading: "refractometer 1.026"
     if hits and (tank or ours) and _only(text, inside, hit.span, *(h.span for h in hits), small=small):
         yield from _made(text, "hydrometer", inside, {"reference": said[0].meaning}, tank)
 

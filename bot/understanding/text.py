@@ -18,6 +18,10 @@ from bot.understanding.tokens import Token, tokenise
 from bot.understanding.units import Measure, measures_in
 
 
+_CLEAR = 1.2
+"""Plausibility of a mention of more than one word of a name."""
+
+
 @dataclass(frozen=True)
 class Text:
     """A message as typed (`raw`) and the situation it was said in. Everything found counts in tokens."""
@@ -72,19 +76,31 @@ class Text:
     def passable(self) -> dict[int, int]:
         """Where tanks and times begin, and where they end: they may stand between a name and its number. Not "at 8",
         which may be the number itself."""
-        told = [i for i in self.past if i.stop - i.start != 2 or not self.tokens[i.stop - 1].is_number]
+        told = (each for each in self.past if not each.bare or self._leads_on(each.stop))
         return {m.start: m.stop for m in self.mentions} | {i.start: i.stop for i in told}
+
+    def _leads_on(self, place: int) -> bool:
+        """A verb and a number stand there: "the ph at nine was 8.2"."""
+        verbs = ("is", "was", "reads", "read", ":", "=")
+        return self.measure_at(place + 1) is not None and self.tokens[place].text in verbs
 
     @property
     def metric(self) -> bool:
         return self.situation.units == "metric"
 
     def hits(self, table: str, group: str) -> tuple[Hit, ...]:
-        """The phrases of facts/TABLE.toml, group GROUP, that occur."""
+        """The phrases of facts/TABLE.toml, group GROUP, that occur outside of names."""
         key = (table, group)
         if key not in self._found:
-            self._found[key] = lexicon(table, group).find(self.tokens)
+            hits = lexicon(table, group).find(self.tokens)
+            self._found[key] = tuple(hit for hit in hits if not hit.span <= self.told_by_name)
         return self._found[key]
+
+    @cached_property
+    def told_by_name(self) -> frozenset[int]:
+        """Tokens that stand in a clear name of a tank ("in qt a", "Copper Hill clinic"), and so are no words of ours."""
+        clear = (m for m in self.mentions if m.plausible >= _CLEAR and m.stop - m.start > 1)
+        return frozenset(place for mention in clear for place in mention.span)
 
     @cached_property
     def _found(self) -> dict[tuple[str, str], tuple[Hit, ...]]:

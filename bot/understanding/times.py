@@ -23,7 +23,8 @@ _NOON = time(12)
 @dataclass(frozen=True, slots=True)
 class Instant:
     """The tokens `start` up to `stop` say when. `exact`: with a time of day (else `at` is the middle of the day);
-    `is_now`: the present; `doubt`: an hour that is not yet (or no longer) today, so that the day must be asked."""
+    `is_now`: the present; `doubt`: an hour that is not yet (or no longer) today, so that the day must be asked;
+    `bare`: a number that only the "at" before it makes a time."""
 
     start: int
     stop: int
@@ -31,6 +32,7 @@ class Instant:
     exact: bool = True
     is_now: bool = False
     doubt: bool = False
+    bare: bool = False
 
     @property
     def span(self) -> frozenset[int]:
@@ -314,6 +316,7 @@ def _on_its_side(calendar: Calendar, clock: Clock, start: int) -> Instant:
     today = [at for at in options if at.date() == calendar.now.date()]
     if calendar.ahead:
         later = [at for at in options if at >= calendar.now]
-        return Instant(start, clock.stop, min(later), doubt=min(later) not in today and not clock.sure)
+        doubt = min(later) not in today and not clock.sure
+        return Instant(start, clock.stop, min(later), doubt=doubt, bare=clock.bare)
     earlier = [at for at in options if at <= calendar.now]
-    return Instant(start, clock.stop, max(earlier), doubt=max(earlier) not in today)
+    return Instant(start, clock.stop, max(earlier), doubt=max(earlier) not in today, bare=clock.bare)

@@ -11,6 +11,6 @@ from bot.understanding.text import Text
 def claims(text: Text) -> Iterator[Claim]:
     """One for each instant, as it lies behind; a bare "today" is as good as now. Tasks and waits take theirs for themselves."""
     for instant in text.past:
-        weight = weigh(text.tokens, instant.span, 0.9)
+        weight = weigh(text.tokens, instant.span, 0.7 if instant.bare else 0.9)
         now = instant.is_now or (not instant.exact and instant.day == text.situation.now.date())
         yield Claim((), instant.span, weight, covers=When(None if now else instant.at, instant.doubt))

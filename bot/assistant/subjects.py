@@ -19,6 +19,7 @@ from bot.assistant import (
     helping,
     history,
     importing,
+    judging,
     late,
     leaving,
     pings,
@@ -83,6 +84,7 @@ SUBJECTS = Subjects(
         "remove": setup_people.heir_named,
         "setup": setup_questions.answer,
         "double": doubles.answer,
+        "old_undo": undoing.answer,
         "unconfirmed": readings.answer,
         "import": importing.answer,
         "handover": handover.whom_answered,
@@ -101,7 +103,7 @@ SUBJECTS = Subjects(
     due_waits=pings.due,
     guards=(guards.cleaner, guards.medicine, guards.water, guards.leaving_quarantine, guards.out_of_the_bag),
     after=(
-        leaving.moving_on, leaving.caught_up, readings.remarks, filling.look, warnings.look, clarifying.ask_back,
+        leaving.moving_on, leaving.caught_up, judging.remarks, filling.look, warnings.look, clarifying.ask_back,
         importing.take_file, setup_clients.unclaimed,
-    ),  # fmt: skip
+    ),
 )

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import timedelta
 
-from bot.assistant.turn import Part, Turn
+from bot.assistant import asking
+from bot.assistant.turn import Ask, Part, Turn
+from bot.facts.load import table
 from bot.items import Event, Item, Reading, Setting, Task, Wait
 from bot.messages import Button
-from bot.store import reversals, said
+from bot.store import logbook, reversals, said
 from bot.store.logbook import Fact
+from bot.store.pending import Pending
 from bot.wording import entries, quantities, setup
 
 
@@ -17,7 +21,7 @@ def undo(turn: Turn, item: Item) -> list[Part]:
     target = reversals.last_with_effect(turn.db, turn.who.name, turn.message_id)
     if target is None:
         return [Part(lines=("Nothing of yours to take back.",))]
-    return _take_back(turn, target)
+    return _ask_first(turn, target) if _is_old(turn, target) else _take_back(turn, target)
 
 
 def put_back(turn: Turn, item: Item) -> list[Part]:
@@ -33,13 +37,40 @@ def press_undo(turn: Turn, args: Sequence[str]) -> list[Part]:
         return [Part(lines=("Only whoever said it can take it back.",))]
     if reversals.is_undone(turn.db, target):
         return [Part(lines=("Already taken back.",))]
-    return _take_back(turn, target)
+    return _ask_first(turn, target) if _is_old(turn, target) else _take_back(turn, target)
+
+
+def answer(turn: Turn, question: Pending, value: str | None, text: str) -> list[Part] | None:
+    """Whether an entry of an earlier visit is to be taken back all the same."""
+    if value is None:
+        return None
+    target = int(question.data["target"])
+    after = asking.settled(turn, question, "answered" if value == "yes" else "dropped")
+    if value != "yes" or reversals.is_undone(turn.db, target):
+        return [Part(lines=("It stands.",)), *after]
+    return [*_take_back(turn, target), *after]
 
 
 def press_put_back(turn: Turn, args: Sequence[str]) -> list[Part]:
     """[Put back] under what was taken back, once."""
     target = int(args[0])
     return _put_back(turn, target) if reversals.is_undone(turn.db, target) else [Part(lines=("It stands already.",))]
+
+
+def _is_old(turn: Turn, target: int) -> bool:
+    """Whether the entry is of an earlier visit, so that a wet thumb may have meant another."""
+    hours = table("conversation")["earlier_visit"]["older_than"]
+    return turn.now - said.written_at(said.message(turn.db, target)) > timedelta(hours=hours)
+
+
+def _ask_first(turn: Turn, target: int) -> list[Part]:
+    when = turn.local(said.written_at(said.message(turn.db, target)))
+    facts = [f for f in logbook.facts_of(turn.db, [target]) if not f.void]
+    what = _listed(f"That was {entries.clock(when, turn.local(turn.now).date())}", facts)
+    ask = Ask(
+        f"{what}. Take it back?", (("Yes", "yes"), ("No", "no")), "old_undo", "which_time", None, {"target": target}
+    )
+    return [Part(ask=ask)]
 
 
 def _take_back(turn: Turn, target: int) -> list[Part]:

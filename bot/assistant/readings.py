@@ -2,27 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import timedelta
 
-from bot.assistant import asking, corrections
+from bot.assistant import asking, corrections, judging
 from bot.assistant.conversation import replied_facts, situation
-from bot.assistant.turn import Ask, Part, Turn
+from bot.assistant.turn import Part, Turn
 from bot.facts.load import table
-from bot.items import Correction, Event, Item, Reading, Situation, Understood
-from bot.rules.judged import Record, Verdict
-from bot.rules.readings import judge
-from bot.rules.usual import Done, Seen
+from bot.items import Correction, Item, Reading, Situation
 from bot.store import logbook
 from bot.store.logbook import Fact
 from bot.store.pending import Pending
 from bot.understanding.read import read
-from bot.wording import quantities
+from bot.wording import entries, quantities
 from bot.wording import readings as wording
-
-# A remark of the judging comes after warnings that keep harm away at this very moment.
-_RANK = 100
 
 
 def take(turn: Turn, item: Item) -> list[Part]:
@@ -31,25 +24,9 @@ def take(turn: Turn, item: Item) -> list[Part]:
     quoted = _quoted(turn, item)
     if quoted:
         return corrections.replace_fact(turn, quoted, item)
-    odd = next((v for v in verdicts(turn, item) if v.kind == "unlike"), None)
-    if odd:
-        return [_kept_in_doubt(turn, item, odd)]
-    turn.keep(item)
-    return [_quote(item)]
-
-
-def remarks(turn: Turn, understood: Understood, _: Sequence[Part]) -> list[Part]:
-    """What the message's readings, each seen beside the others, make worth saying; only the best of it is said."""
-    said = [f.item for f in logbook.facts_of(turn.db, [turn.message_id]) if isinstance(f.item, Reading) and not f.void]
-    found = [v for item in said if not item.unconfirmed for v in verdicts(turn, item) if v.kind != "unlike"]
-    return [Part(remark=(_RANK + v.rank, wording.remark(v))) for v in found]
-
-
-def verdicts(turn: Turn, item: Reading, stands: bool = False) -> tuple[Verdict, ...]:
-    """What there is to say about a reading; nothing where its tank is not on the list."""
-    tank = turn.tank(item.tank)
-    at = item.at or turn.said_at
-    return judge(item, at, tank, _record(turn, tank.name, item, at), stands) if tank else ()
+    said, ask = judging.keep(turn, item)
+    where = item.tank or item.vat
+    return [Part(said=(said,), tank=where, at=item.at, stored=True, ask=ask, lines=_also_had(turn, item))]
 
 
 def answer(turn: Turn, question: Pending, value: str | None, text: str) -> list[Part] | None:
@@ -92,36 +69,22 @@ def _value_meant(words: str, known: Situation) -> str:
     return f"{said[0].value:.10g} {said[0].unit or ''}" if len(said) == 1 else ""
 
 
-def _kept_in_doubt(turn: Turn, item: Reading, odd: Verdict) -> Part:
-    fact_id = turn.keep(replace(item, unconfirmed=True))
-    first, second = wording.question(odd, item)
-    ask = Ask(second, wording.choices(odd, item), "unconfirmed", "unlikely_value", None, {"fact": fact_id})
-    return Part(said=(first,), tank=item.tank, at=item.at, stored=True, ask=ask)
-
-
 def _quote(item: Reading) -> Part:
     return Part(said=(quantities.reading(item),), tank=item.tank or item.vat, at=item.at, stored=True)
 
 
-def _record(turn: Turn, tank: str, item: Reading, at: datetime) -> Record:
-    """The tank's past of this test, all that was measured about the same time, and what was done there lately."""
-    look = table("conversation")["judging"]
-    own = logbook.series(turn.db, tank, item.parameter, int(look["readings"]), at)
-    near = logbook.events(turn.db, tank, since=at - timedelta(days=look["near_days"]), kind="reading")
-    done = logbook.events(turn.db, tank, since=at - timedelta(days=look["done_days"]), until=at)
-    seen: dict[str, list[Seen]] = {}
-    for fact in sorted({f.id: f for f in (*own, *near)}.values(), key=lambda f: (f.at, f.id), reverse=True):
-        if isinstance(fact.item, Reading) and _counts(turn, fact, item, at):
-            seen.setdefault(fact.item.parameter, []).append(Seen(fact.at, fact.item))
-    return Record(seen, [Done(f.at, f.item) for f in done if isinstance(f.item, Event)])
+def _also_had(turn: Turn, item: Reading) -> tuple[str, ...]:
+    """The same test by somebody else within a quarter of an hour: both are kept, and both are seen."""
+    at, near = item.at or turn.said_at, timedelta(minutes=table("conversation")["same_test"]["within"])
+    if not item.tank or item.of != "tank":
+        return ()
+    found = (f for f in logbook.series(turn.db, item.tank, item.parameter, 5, at + near) if at - f.at <= near)
+    others = (f for f in found if f.who != turn.who.name and f.message_id != turn.message_id)
+    return tuple(wording.also_had(f.who, f.item, _clock(turn, f)) for f in [*others][:1] if isinstance(f.item, Reading))
 
 
-def _counts(turn: Turn, fact: Fact, item: Reading, at: datetime) -> bool:
-    """Whether an earlier fact stands beside the reading: confirmed, of the tank itself, and not the reading's own."""
-    other = fact.item
-    if not isinstance(other, Reading) or other.unconfirmed or other.of != "tank":
-        return False
-    return not (other.parameter == item.parameter and fact.message_id == turn.message_id)
+def _clock(turn: Turn, fact: Fact) -> str:
+    return entries.clock(turn.local(fact.at), turn.local(turn.now).date())
 
 
 def _quoted(turn: Turn, item: Reading) -> Fact | None:

@@ -51,7 +51,7 @@ def _doubts(tank: Tank, item: Setting, named: str | None) -> list[str]:
     target: Quantity | None = item.values.get("target")
     unknown = medicines.harms_invertebrates(named) and tank.invertebrates is None
     return [
-        *([wording.above_ceiling(target, *found)] if (found := treatments.above_ceiling(named, target)) else []),
+        *([wording.above_ceiling(*found)] if (found := treatments.above_ceiling(named, target)) else []),
         *([wording.invertebrates_unknown(tank.name)] if unknown else []),
     ]
 

@@ -11,8 +11,8 @@ from bot.science.inputs import converted
 
 
 def above_ceiling(named: str | None, target: Quantity | None) -> tuple[Quantity, str] | None:
-    """The figure above which an order of this medication is asked about, and why; None where it is not above it."""
+    """The target of an order that is above what is usual for it, and what is usual; None where it is not."""
     row = table("treatments").get(named or "", {}).get("ceiling")
     if row is None or target is None or converted(target.value, target.unit, row["unit"]) <= row["value"]:
         return None
-    return Quantity(row["value"], row["unit"]), row["says"]
+    return target, row["says"]

@@ -59,7 +59,7 @@ def harms(what: str, place: str) -> str:
     return f"STOP {what} kills invertebrates, and some live at {place}. Not filed: quarantine tank, or ask the vet."
 
 
-def above_ceiling(target: Quantity, ceiling: Quantity, says: str) -> str:
+def above_ceiling(target: Quantity, says: str) -> str:
     """A level above what is usual: asked about, never changed."""
     return f"Watch: {quantity(target.value, target.unit)} ordered; {says}. Ask the vet again before dosing."
 

@@ -8,6 +8,7 @@ from bot.items import Event, Reading
 from bot.rules.judged import Verdict
 from bot.rules.scales import as_read
 from bot.wording.entries import event as event_words
+from bot.wording.entries import name
 from bot.wording.quantities import full_name, in_unit, number, reading, short_name, unit_word
 
 _DIGITS = {"SG": 4, "ppt": 1, "PSU": 1, "degF": 1, "degC": 1, "pH": 2, "dKH": 1, "dGH": 1, "meq/L": 2, "mg/L CaCO3": 0,
@@ -37,6 +38,11 @@ def choices(verdict: Verdict, odd: Reading) -> tuple[tuple[str, str], ...]:
     value = _number(verdict, verdict.data["value"])
     slip = ((f"I meant {number(fits.value)}", f"{fits.value:.10g} {fits.unit}"),) if fits else ()
     return (f"It is {value}", "confirm"), *slip, ("Drop", "drop")
+
+
+def also_had(who: str, other: Reading, clock: str) -> str:
+    """What a colleague measured just before: "Ines had 78.4 °F at 08:41"."""
+    return f"{name(who)} had {reading(other)} at {clock}"
 
 
 def _poison(verdict: Verdict) -> str:

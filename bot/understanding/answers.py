@@ -23,7 +23,8 @@ _SHORT = {"y": "yes", "n": "no"}
 
 def claims(text: Text) -> Iterator[Claim]:
     """Every answer in the message; those that stand together are one."""
-    hits = sorted({hit.start: hit for hit in _hits(text)}.values(), key=lambda hit: hit.start)
+    longest_last = sorted(_hits(text), key=lambda hit: hit.stop)
+    hits = sorted({hit.start: hit for hit in longest_last}.values(), key=lambda hit: hit.start)
     for group in _together(text, hits):
         stretch = range(group[0].start, group[-1].stop)
         used = frozenset(stretch) | with_polite(text, group[-1], _filled(text, group[-1]))

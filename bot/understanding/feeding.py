@@ -13,6 +13,9 @@ from bot.understanding.text import Text
 from bot.understanding.units import Measure
 
 _FILL = around("feeding", "fill")
+_NOTHING_FED = ("no", "fasted", "fasting")
+"""A feeding that was left out on purpose keeps its words as its subject."""
+
 _NO_DEED = around("feeding", "no_deed")
 
 
@@ -35,6 +38,8 @@ def _fed(text: Text, head: Hit, foods: list[Hit]) -> Claim:
     used, subject, measure = _meal(text, head.stop, sentence(text, head.start), foods)
     before = frozenset(i for each in animals_in(text) if each.stop == head.start for i in each.span)
     every = head.span | used | before
+    if word(text, head.start) in _NOTHING_FED:
+        subject = list(head.span)
     return Claim((_event(text, subject, measure),), every, weigh(text.tokens, every, 1.1))
 
 

@@ -83,13 +83,20 @@ def _denied(piece: Piece, sign: Sign) -> bool:
 
 def _opening(piece: Piece, sign: Sign) -> int:
     """From its beginning, unless numbers stand before: they may be readings, and are left to be read."""
-    return sign.start if any(token.is_number for token in piece.tokens[: sign.start]) else 0
+    if not any(token.is_number for token in piece.tokens[: sign.start]):
+        return 0
+    people = [hit.start for hit in piece.before("person", sign.start) if piece.only_fillers(hit.stop, sign.start)]
+    return people[-1] if people else sign.start
+
+
+_SHORT = 6
+"""A message of so few words is looked at for slips of danger in any case."""
 
 
 def _mended(tokens: Sequence[Token]) -> tuple[Token, ...]:
     """Short words put right as well ("hnad", "sombody"), where the message speaks of harm; () if none was wrong."""
     groups = ("harm", "body", "agent", "symptom", "person")
-    if not any(lexicon(TABLE, group).find(tokens) for group in groups):
+    if len(tokens) > _SHORT and not any(lexicon(TABLE, group).find(tokens) for group in groups):
         return ()
     mended = tuple(_mended_word(token) if _is_unknown(token) else token for token in tokens)
     return mended if mended != tuple(tokens) else ()
@@ -102,8 +109,9 @@ def _is_unknown(token: Token) -> bool:
 def _mended_word(token: Token) -> Token:
     from rapidfuzz.distance import OSA
 
-    slips = 1 if len(token.text) < 8 else 2
-    near = [known for known in _danger_words() if OSA.distance(token.text, known, score_cutoff=slips) <= slips]
+    slips = 1 if len(token.text) < 9 else 2
+    alike = [known for known in _danger_words() if known[0] == token.text[0]]
+    near = [known for known in alike if OSA.distance(token.text, known, score_cutoff=slips) <= slips]
     return respelt(token, near[0]) if near else token
 
 

@@ -28,6 +28,7 @@ from bot.understanding.text import Text
 _BETWEEN = around("machines", "between")
 _LISTED = around("machines", "listed")
 _ALONE = around("machines", "alone")
+_ALONE_IN_CLAUSE = around("machines", "alone_in_clause")
 _BEFORE_ONLY = around("machines", "before_only")
 
 
@@ -264,9 +265,12 @@ def _lasts(text: Text, used: frozenset[int], last: Lasting, subject: str, wait: 
 
 
 def _alone(text: Text, state: Hit) -> Iterator[Claim]:
-    """ "blackout 3 days", "unplugged": no machine is named, but nothing else can be meant."""
+    """ "blackout 3 days", "leaking", "back on": no machine is named, but nothing else can be meant."""
     said = " ".join(words(text, state.start, state.stop))
+    inside = clause(text, state.start)
+    lone = past_small(text, inside.start, inside.stop, _BETWEEN) >= state.start and state.stop == inside.stop
+    subject = text.typed(state.start, state.stop)
     if said in _ALONE:
-        yield from _items(
-            text, state.span, state.stop, clause(text, state.start), "off", text.typed(state.start, state.stop)
-        )
+        yield from _items(text, state.span, state.stop, inside, "off", subject)
+    elif said in _ALONE_IN_CLAUSE and lone:
+        yield from _items(text, state.span, state.stop, inside, state.meaning, subject)

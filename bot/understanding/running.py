@@ -114,7 +114,8 @@ def _asks_for_more(text: Text, around: list[int], name: Hit | None) -> bool:
     known = told | {
         i for i in around if word(text, i) in little or word(text, i) in _SMALL or (name and i in name.span)
     }
-    return bool(told) and len(known) == len(around)
+    only_wait = name is not None and {word(text, i) for i in told} == {"wait"}
+    return bool(told) and not only_wait and len(known) == len(around)
 
 
 def _alone(text: Text, stretch: range) -> bool:

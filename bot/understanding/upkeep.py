@@ -86,7 +86,7 @@ def _lone(text: Text, thing: _Thing, inside: range) -> bool:
     ]
     rest = [i for i in rest if not any(m.start <= i < m.stop for m in text.mentions)]
     if thing.event == "cleaning":
-        return not rest and word(text, thing.start) == "glass"
+        return not rest and word(text, thing.start) in ("glass", "algae")
     return not rest
 
 

@@ -46,7 +46,7 @@ def _wait(text: Text, group: Sequence[Kind], kinds: Sequence[Kind]) -> Iterator[
 
 def _asked(text: Text, inside: range) -> bool:
     said = words(text, inside.start, inside.stop)
-    return bool(_ASKING & set(said[:2])) or word(text, inside.stop) == "?" or "how" in said
+    return bool(_ASKING & set(said[:1])) or word(text, inside.stop) == "?" or "how" in said
 
 
 def _denied(text: Text, hit: Hit) -> bool:

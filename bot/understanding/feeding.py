@@ -24,7 +24,7 @@ def claims(text: Text) -> Iterator[Claim]:
     foods = _foods(text)
     for head in text.hits("words_events", "head"):
         if head.meaning == "feeding" and word(text, head.start - 1) not in _NO_DEED:
-            yield _fed(text, head, foods)
+            yield from _fed(text, head, foods)
     for food in foods:
         yield from _food_alone(text, food, foods)
 
@@ -33,14 +33,15 @@ def _foods(text: Text) -> list[Hit]:
     return [hit for hit in found_with_plurals(text, "words_events", "thing") if hit.meaning == "feeding"]
 
 
-def _fed(text: Text, head: Hit, foods: list[Hit]) -> Claim:
-    """The verb, and behind it foods, animals and their numbers up to the end of the clause or the next thing said."""
+def _fed(text: Text, head: Hit, foods: list[Hit]) -> Iterator[Claim]:
+    """The verb, and behind it foods, animals and their numbers up to the end of the clause or the next thing said;
+    the animals before it ("2 clowns fed") only if nothing else needs them ("lost 2 clowns fed")."""
     used, subject, measure = _meal(text, head.stop, sentence(text, head.start), foods)
     before = frozenset(i for each in animals_in(text) if each.stop == head.start for i in each.span)
-    every = head.span | used | before
     if word(text, head.start) in _NOTHING_FED:
         subject = list(head.span)
-    return Claim((_event(text, subject, measure),), every, weigh(text.tokens, every, 1.1))
+    for every in {head.span | used, head.span | used | before}:
+        yield Claim((_event(text, subject, measure),), every, weigh(text.tokens, every, 1.1))
 
 
 def _meal(text: Text, place: int, inside: range, foods: list[Hit]) -> tuple[frozenset[int], list[int], Measure | None]:

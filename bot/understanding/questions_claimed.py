@@ -40,6 +40,7 @@ def _plausible(found: Found, part: Text, clauses: Sequence[Clause]) -> float:
     if found.filling.whole and (asks or _is_short_form(found.topic, part)):
         return _WHOLE
     amount_asked = bool(part.hits("words_questions", "asking_amount"))
+    amount_asked = amount_asked or is_told(found)
     return _LACKING if asks and amount_asked and is_strong(found.topic, part) else 0.0
 
 
@@ -109,14 +110,19 @@ def _marks_after(text: Text, place: int, stop: int) -> Iterable[int]:
         place += 1
 
 
+def _asks_to_judge(text: Text, clause: Clause) -> bool:
+    """ "is 0.5 ammonia dangerous" asks by its verb alone."""
+    return clause.asks or text.tokens[clause.start].text in ("is", "are", "was", "were", "will", "would", "does", "do")
+
+
 def _judgement(text: Text, question: Question, clauses: Sequence[Clause]) -> Claim | None:
     """ "is that ok?", "why is the water green": a question without a sum; values in it are left to be stored."""
     judged = {i for hit in text.hits("words_questions", "judging") for i in hit.span}
     marks = {i for i, token in enumerate(text.tokens) if token.text == "?"}
     for clause in clauses:
-        if clause.asks and clause.span & (judged | marks):
+        if _asks_to_judge(text, clause) and clause.span & (judged | marks):
             values = {i for measure in text.measures for i in measure.span}
-            named = {i for hit in text.hits("words_questions", "parameter") for i in hit.span}
+            named = {i for name in text.parameters for i in name.span}
             mentions = {i for mention in text.mentions for i in mention.span}
             used = clause.span - values - named - mentions
             return Claim((question,), used, weigh(text.tokens, used, _JUDGED)) if used else None

@@ -6,11 +6,9 @@ Places are token numbers; `stop` is not included.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from functools import cache
 from typing import Protocol
 
-from bot.facts.load import table
-from bot.understanding.lexicon import Hit, Lexicon, around, phrases
+from bot.understanding.lexicon import Hit, around
 from bot.understanding.text import Text
 from bot.understanding.tokens import Token
 from bot.understanding.units import Measure
@@ -154,17 +152,5 @@ def hits_in(text: Text, stretch: range, table_name: str, group: str, *meanings: 
     ]
 
 
-@cache
-def with_plurals(name: str, group: str) -> Lexicon:
-    """A group of a table in which each phrase stands for its plurals too."""
-    rows = table(name)[group].items()
-    return Lexicon({meaning: [form for each in phrases(line) for form in _forms(each)] for meaning, line in rows})
-
-
-def _forms(one: str) -> list[str]:
-    plural = one[:-1] + "ies" if one.endswith("y") and one[-2:-1] not in "aeiou" else one + "s"
-    return [one, plural, one + "es"] if one.endswith(("s", "x", "sh", "ch", "o", "z")) else [one, plural]
-
-
 def found_with_plurals(text: Text, name: str, group: str) -> tuple[Hit, ...]:
-    return with_plurals(name, group).find(text.tokens)
+    return text.hits_with_plurals(name, group)

@@ -11,14 +11,13 @@ from dataclasses import replace
 
 from bot.items import Control
 from bot.understanding.claims import Claim, weigh
-from bot.understanding.clauses import clause, past_small, sentence, timed, word
+from bot.understanding.clauses import clause, past_small, places, sentence, timed, word
 from bot.understanding.controls import POLITE, tank_in
 from bot.understanding.lexicon import Hit, around
-from bot.understanding.parameters import Name, names_in
+from bot.understanding.parameters import Name
 from bot.understanding.text import Text
 
 _SMALL = frozenset(POLITE | around("history", "small"))
-_EVENTS = ("water_change", "top_off", "feeding", "dose", "filter_service", "cleaning")
 
 
 def claims(text: Text) -> Iterator[Claim]:
@@ -29,6 +28,21 @@ def claims(text: Text) -> Iterator[Claim]:
             yield from _of_event(text, hit)
         elif hit.start == _first(text, hit):
             yield _of_past(text, hit)
+    yield from _of_day(text)
+
+
+def _of_day(text: Text) -> Iterator[Claim]:
+    """ "temp yesterday?", "ph last week?": a parameter and a day behind, asked, with no value."""
+    if not text.tokens or text.tokens[-1].text != "?":
+        return
+    inside = clause(text, len(text.tokens) - 2)
+    names = [n for n in text.parameters if n.start in inside and not n.letter]
+    days = [w for w in text.past if w.start in inside and not w.is_now and w.day < text.situation.now.date()]
+    known = places(names[:1], days)
+    rest = [i for i in inside if i not in known and word(text, i) not in _SMALL and not _named(text, i)]
+    if names and days and not rest:
+        control = Control("history", parameter=names[0].parameter, subject="last", date=days[0].day)
+        yield _claim(text, control, inside, inside, names[0])
 
 
 def _first(text: Text, hit: Hit) -> int:
@@ -42,7 +56,7 @@ def _first(text: Text, hit: Hit) -> int:
 def _of_parameter(text: Text, hit: Hit) -> Iterator[Claim]:
     """ "last temp?", "last 5 ph", "nitrate trend 90 days", "graph alk": no value stands beside the parameter."""
     inside = clause(text, hit.start)
-    names = [n for n in names_in(text.tokens) if n.start in inside and not n.letter]
+    names = [n for n in text.parameters if n.start in inside and not n.letter]
     for name in names[:1]:
         days, number, told = _span(text, inside)
         used = hit.span | name.span | told
@@ -68,7 +82,7 @@ def _of_event(text: Text, hit: Hit) -> Iterator[Claim]:
         return
     inside = clause(text, hit.start)
     heads = [h for h in text.hits("words_events", "head") if h.start in inside and h.start >= hit.stop]
-    names = [n for n in names_in(text.tokens) if n.start in inside and not n.letter]
+    names = [n for n in text.parameters if n.start in inside and not n.letter]
     rest = [i for i in inside if i not in hit.span and word(text, i) not in _SMALL and not _named(text, i)]
     rest = [i for i in rest if not heads or i not in heads[0].span]
     asked = word(text, hit.start) in (

@@ -67,11 +67,20 @@ def _whole(tokens: Sequence[Token]) -> Sign | None:
 def _signs(tokens: Sequence[Token], people: Sequence[str]) -> tuple[Sign, ...]:
     signs = []
     for start, stop in stretches(tokens):
+        if not any(token.text in _danger_openings() for token in tokens[start:stop]):
+            continue
         piece = piece_of(tokens[start:stop], people)
         found = next((sign for rule in _RULES if (sign := rule(piece)) and not _denied(piece, sign)), None)
         if found:
             signs.append(Sign(found.hazard, start + _opening(piece, found), stop))
     return tuple(signs)
+
+
+@cache
+def _danger_openings() -> frozenset[str]:
+    """The words with which a sign of harm can begin; most pieces of a message hold none."""
+    groups = ("alone", "symptom", "harm", "body", "agent", "mixing")
+    return frozenset().union(*(lexicon(TABLE, group).openings() for group in groups))
 
 
 def _denied(piece: Piece, sign: Sign) -> bool:

@@ -1,7 +1,7 @@
 """Tables of phrases, looked up in tokens.
 
-A table file is facts/words_*.toml: groups of `meaning = "phrase, phrase, ..."`. The phrases are cut by the same tokeniser
-as a message, so "s.g.", "no3-n" and "top off" need no care; a hyphen or apostrophe between words may be typed or left out
+A table file is facts/words_*.toml: groups of `meaning = "phrase, phrase, ..."`. Phrases are cut by the same tokeniser
+as a message, so "s.g.", "no3-n" and "top off" need no care; a hyphen or apostrophe between words may be left out
 ("top-off", "whats"). Names in a situation (tanks, people) become a Lexicon in the same way.
 """
 
@@ -128,6 +128,18 @@ def _same(wanted: Token, typed: Token, first: bool) -> bool:
 def lexicon(name: str, group: str) -> Lexicon:
     """The phrases of group `group` in facts/NAME.toml, each with the key it stands under as its meaning."""
     return Lexicon({meaning: phrases(words) for meaning, words in table(name)[group].items()})
+
+
+@cache
+def lexicon_with_plurals(name: str, group: str) -> Lexicon:
+    """A group of a table in which each phrase stands for its plurals too."""
+    rows = table(name)[group].items()
+    return Lexicon({meaning: [form for each in phrases(line) for form in _forms(each)] for meaning, line in rows})
+
+
+def _forms(one: str) -> list[str]:
+    plural = one[:-1] + "ies" if one.endswith("y") and one[-2:-1] not in "aeiou" else one + "s"
+    return [one, plural, one + "es"] if one.endswith(("s", "x", "sh", "ch", "o", "z")) else [one, plural]
 
 
 @cache

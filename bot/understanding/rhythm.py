@@ -35,9 +35,9 @@ def rhythm_in(text: Text, inside: range) -> Rhythm | None:
 
 def _every_weekday(text: Text, inside: range) -> Rhythm | None:
     """ "every monday": each week; the day itself is left to whoever looks for the first time."""
-    for place in inside:
+    for place in (i for i in inside if word(text, i - 1) in ("every", "each")):
         days = lexicon("words_times", "weekday").at(text.tokens, place)
-        if days and word(text, place - 1) in ("every", "each") and place - 1 in inside:
+        if days and place - 1 in inside:
             return Rhythm(7.0, frozenset((place - 1,)), text.typed(place - 1, days[0].stop))
     return None
 

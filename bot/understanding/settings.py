@@ -251,6 +251,9 @@ def _removed(text: Text) -> Iterator[Claim]:
 
 def _range(text: Text) -> Iterator[Claim]:
     """ "quillow alk 7.5 to 9, no more than 0.5 a day", "limits harrowfell temp 24-26"."""
+    ranges = [h for h in text.hits(TABLE, "new") if h.meaning == "range"]
+    if not ranges and not {"day", "daily"} & {token.text for token in text.tokens}:
+        return
     for pair in pairs_in(text):
         inside = line(text, min(pair.used))
         most, most_used = _most_a_day(text, inside)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
 from bot.items import Situation
 from bot.understanding.durations import Duration, durations_in
-from bot.understanding.lexicon import Hit, lexicon
+from bot.understanding.lexicon import Hit, Lexicon, lexicon, lexicon_with_plurals
 from bot.understanding.names import Mention, mentions_in, name_words
 from bot.understanding.numbers import numbers_in
 from bot.understanding.numerals import Number, spoilt_in
@@ -16,7 +17,6 @@ from bot.understanding.spelling import mended
 from bot.understanding.times import Calendar, Instant, instants_in
 from bot.understanding.tokens import Token, tokenise
 from bot.understanding.units import Measure, measures_in
-
 
 _CLEAR = 1.2
 """Plausibility of a mention of more than one word of a name."""
@@ -90,9 +90,16 @@ class Text:
 
     def hits(self, table: str, group: str) -> tuple[Hit, ...]:
         """The phrases of facts/TABLE.toml, group GROUP, that occur outside of names."""
-        key = (table, group)
+        return self._hits(table, group, lexicon)
+
+    def hits_with_plurals(self, table: str, group: str) -> tuple[Hit, ...]:
+        """The same, each phrase standing for its plurals too."""
+        return self._hits(table, group, lexicon_with_plurals)
+
+    def _hits(self, table: str, group: str, words: Callable[[str, str], Lexicon]) -> tuple[Hit, ...]:
+        key = (table, group, words is lexicon)
         if key not in self._found:
-            hits = lexicon(table, group).find(self.tokens)
+            hits = words(table, group).find(self.tokens)
             self._found[key] = tuple(hit for hit in hits if not hit.span <= self.told_by_name)
         return self._found[key]
 
@@ -103,7 +110,7 @@ class Text:
         return frozenset(place for mention in clear for place in mention.span)
 
     @cached_property
-    def _found(self) -> dict[tuple[str, str], tuple[Hit, ...]]:
+    def _found(self) -> dict[tuple[str, str, bool], tuple[Hit, ...]]:
         return {}
 
     def typed(self, start: int, stop: int) -> str:

@@ -21,7 +21,7 @@ def hazards(text):
     return [sign.hazard for sign in hurt_in(tokenise(text), SITUATION.people)]
 
 
-@pytest.mark.parametrize("words", itertools.product(CHEMICALS, WAYS, WHOSE), ids=" ".join)
+@pytest.mark.parametrize("words", list(itertools.product(CHEMICALS, WAYS, WHOSE)), ids=" ".join)
 def test_any_chemical_that_came_into_an_eye_is_seen(words):
     assert hazards(f"{' '.join(words)} eye") == ["eye"]
 

@@ -39,6 +39,7 @@ class Reading:
     of: str = "tank"
     at: datetime | None = None
     unconfirmed: bool = False
+    batch: int | None = None
 
 
 @dataclass(frozen=True)
@@ -59,6 +60,7 @@ class Event:
     at: datetime | None = None
     open: bool = False
     closes: bool = False
+    batch: int | None = None
 
 
 @dataclass(frozen=True)
@@ -150,7 +152,10 @@ class Setting:
 
 @dataclass(frozen=True)
 class Stock:
-    """A movement or count of supplies; `action` is took, arrived, count, ordered or asked."""
+    """A movement or count of supplies; `action` is took, used, opened, arrived, count, ordered or asked.
+
+    `pack` is the box, bag or kit that the amount counts, where the text names one; `due` the day asked about.
+    """
 
     kind: ClassVar[str] = "stock"
     subject: str
@@ -162,11 +167,17 @@ class Stock:
     expiry: date | None = None
     tank: str | None = None
     at: datetime | None = None
+    pack: str | None = None
+    due: date | None = None
 
 
 @dataclass(frozen=True)
 class Batch:
-    """New water made or fetched; `subject` is salt, fresh or sea, `vat` where it stands."""
+    """New water made or fetched; `subject` is salt, fresh, sea or water (as its vat), `vat` where it stands.
+
+    Of water that stands there: dumped, level (`amount` is left), clear, cloudy, strip_clear, strip_colour; asked, and
+    forecast for the day of `at`.
+    """
 
     kind: ClassVar[str] = "batch"
     subject: str

@@ -33,15 +33,21 @@ def _batch(text: Text, verb: Hit) -> Iterator[Claim]:
     ):
         return
     salinity, told = _salinity(measures, water)
-    waters = [h for h in hits_in(text, inside, "words_setup", "batch") if h.meaning != "mixed"]
-    used = verb.span | water.span | named | told | frozenset(i for h in waters for i in h.span)
-    used |= frozenset(i for i in range(min(used), max(used)) if word(text, i) in _SMALL)
+    named_waters = (h for h in hits_in(text, inside, "words_setup", "batch") if h.meaning != "mixed")
+    waters = [h for h in named_waters if word(text, h.start - 1) not in ("with", "from", "using")]
+    sources = hits_in(text, inside, "words_vats", "water", "ro", "tap", "sea")
+    verb_word = word(text, verb.start)
+    used = verb.span | water.span | told | frozenset(i for h in (*waters, *sources) for i in h.span)
+    by_name = frozenset(i for m in text.mentions for i in m.span)
+    used |= frozenset(i for i in range(min(used | named), max(used | named)) if word(text, i) in _SMALL) - by_name
+    used |= named - by_name
     quantity = water.quantity("volume") or Quantity(water.number.value, "L" if text.metric else "gal")
     item = Batch(
-        waters[0].meaning if waters else _of_vat(vat),
+        waters[0].meaning if waters else _of_vat(vat, verb_word if salinity is None else "mixed"),
         vat=vat,
         amount=quantity.value,
         unit=quantity.unit,
+        source=sources[0].meaning if sources else None,
         salinity=salinity.value if salinity else None,
         salinity_unit=salinity.unit if salinity else None,
     )
@@ -74,10 +80,12 @@ def _vat(text: Text, inside: range, start: int) -> tuple[str | None, frozenset[i
     return None, frozenset()
 
 
-def _of_vat(vat: str | None) -> str:
-    """What a vat called "Fresh vat" or "RO barrel" holds; salt water where its name does not say."""
+def _of_vat(vat: str | None, verb: str) -> str:
+    """What a vat called "Fresh vat" or "RO barrel" holds; where its name does not say, salt water if it was mixed."""
     said = set((vat or "").lower().split())
-    return "fresh" if said & {"fresh", "ro", "rodi", "freshwater", "di"} else "salt"
+    if said & {"fresh", "ro", "rodi", "freshwater", "di"}:
+        return "fresh"
+    return "salt" if "mix" in verb or "brew" in verb or "salt" in said else "water"
 
 
 def _salinity(measures: list[Measure], water: Measure) -> tuple[Quantity | None, frozenset[int]]:

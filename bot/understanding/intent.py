@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from bot.items import Event, Item, Stock, Wait
+from bot.items import Batch, Event, Item, Stock, Wait
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import clause, word
 from bot.understanding.lexicon import lexicon
@@ -28,7 +28,7 @@ def done_only(text: Text, claims: Iterable[Claim]) -> Iterator[Claim]:
 def _is_deed(item: Item) -> bool:
     if isinstance(item, Stock):
         return item.action != "asked"
-    return isinstance(item, Wait) or (isinstance(item, Event) and item.event != "note")
+    return isinstance(item, Wait | Batch) or (isinstance(item, Event) and item.event != "note")
 
 
 def _before(text: Text, claim: Claim, group: str) -> int | None:

@@ -11,6 +11,7 @@ from bot.understanding import (
     doses,
     feeding,
     history,
+    lead_ins,
     hurt,
     livestock,
     machines,
@@ -25,6 +26,7 @@ from bot.understanding import (
     stock,
     tasks,
     upkeep,
+    vats,
     waits,
     waters,
     waters_corrected,
@@ -47,6 +49,7 @@ _DEEDS: tuple[Callable[[Text], Iterable[Claim]], ...] = (
     machines.claims,
     waits.claims,
     stock.claims,
+    vats.claims,
 )
 """What is told as done: none of it where it is denied, intended or asked."""
 
@@ -60,11 +63,13 @@ KINDS: tuple[Callable[[Text], Iterable[Claim]], ...] = (
     answers.claims,
     running.claims,
     history.claims,
+    lead_ins.claims,
     settings.claims,
     setup_orders.claims,
     setup_people.claims,
     setup_tanks.claims,
     batches.claims,
+    vats.asked,
     schedule.claims,
     hurt.claims,
 )

@@ -31,6 +31,7 @@ TABLES = (
     "words_setup",
     "words_hurt",
     "words_intent",
+    "words_vats",
 )
 """Every table of words; a new one is named here, so that its words are known to the spelling too."""
 

@@ -9,6 +9,7 @@ from datetime import timedelta
 from bot.items import (
     Batch, Clarify, Control, Correction, Event, Item, Question, Reading, Schedule, Setting, Stock, Task, Wait, changed,
 )  # fmt: skip
+from bot.understanding import vats
 from bot.understanding.claims import Claim, Tank
 from bot.understanding.cover import Cover
 from bot.understanding.text import Text
@@ -27,7 +28,7 @@ def settled(text: Text, chosen: Sequence[Claim]) -> list[Item]:
     settling = _Settling(text, Cover(text.tokens, chosen))
     items = _said_once([settling.item(item, claim) for claim in chosen for item in claim.items])
     items += [twin for claim in chosen for item in claim.items if (twin := settling.twin(item, claim))]
-    return sorted(items, key=lambda item: getattr(item, "action", "") != "person_hurt")
+    return sorted(vats.numbered(text, items), key=lambda item: getattr(item, "action", "") != "person_hurt")
 
 
 def _said_once(items: Sequence[Item]) -> list[Item]:

@@ -80,7 +80,7 @@ def _signs(tokens: Sequence[Token], people: Sequence[str]) -> tuple[Sign, ...]:
 def _danger_openings() -> frozenset[str]:
     """The words with which a sign of harm can begin; most pieces of a message hold none."""
     groups = ("alone", "symptom", "harm", "body", "agent", "mixing")
-    return frozenset().union(*(lexicon(TABLE, group).openings() for group in groups))
+    return frozenset().union(*(lexicon(TABLE, group).openers() for group in groups))
 
 
 def _denied(piece: Piece, sign: Sign) -> bool:

@@ -14,7 +14,7 @@ from functools import cache, cached_property
 from typing import Any
 
 from bot.facts.load import table
-from bot.understanding.tokens import Token, tokenise
+from bot.understanding.tokens import Token, opening_of, tokenise
 
 TABLES = (
     "words_questions",
@@ -36,6 +36,9 @@ TABLES = (
 """Every table of words; a new one is named here, so that its words are known to the spelling too."""
 
 
+_WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)*")
+
+
 @dataclass(frozen=True, slots=True)
 class Hit:
     """The tokens `start` up to (not including) `stop` mean `meaning`."""
@@ -50,30 +53,31 @@ class Hit:
 
 
 class Lexicon:
-    """Phrases with their meanings; one phrase may have several meanings."""
+    """Phrases with their meanings; one phrase may have several meanings. A phrase is cut when its first word occurs."""
 
     def __init__(self, meanings: Mapping[str, Iterable[str]]) -> None:
         """`meanings` maps each meaning to its phrases."""
-        self._by_first: dict[str, list[tuple[tuple[Token, ...], str]]] = {}
+        self._by_first: dict[str, list[tuple[str, str]]] = {}
+        self._cut: dict[str, list[tuple[tuple[Token, ...], str]]] = {}
         for meaning, phrases in meanings.items():
             for phrase in phrases:
-                self._add(phrase, meaning)
-        for entries in self._by_first.values():
-            entries.sort(key=lambda entry: -len(entry[0]))
+                self._by_first.setdefault(opening_of(phrase), []).append((phrase, meaning))
 
-    def _add(self, phrase: str, meaning: str) -> None:
-        tokens = tokenise(phrase)
-        if tokens:
-            self._by_first.setdefault(tokens[0].text, []).append((tokens, meaning))
+    def _entries(self, first: str) -> list[tuple[tuple[Token, ...], str]]:
+        """The phrases that begin with this word, cut, the longest first."""
+        if first not in self._cut:
+            entries = [(tokenise(phrase), meaning) for phrase, meaning in self._by_first.get(first, ())]
+            self._cut[first] = sorted(entries, key=lambda entry: -len(entry[0]))
+        return self._cut[first]
 
     def at(self, tokens: Sequence[Token], start: int) -> list[Hit]:
         """Every phrase that begins at token `start`, the longest first."""
         if start >= len(tokens):
             return []
-        entries = self._by_first.get(tokens[start].text)
-        if entries is None:
+        first = tokens[start].text
+        if first not in self._by_first:
             return []
-        stops = ((meaning, _stop(phrase, tokens, start)) for phrase, meaning in entries)
+        stops = ((meaning, _stop(phrase, tokens, start)) for phrase, meaning in self._entries(first))
         return [Hit(start, stop, meaning) for meaning, stop in stops if stop]
 
     def find(self, tokens: Sequence[Token]) -> tuple[Hit, ...]:
@@ -97,14 +101,10 @@ class Lexicon:
         """Every word that occurs in a phrase."""
         return self._words
 
-    def openings(self) -> frozenset[str]:
-        """The first word of every phrase."""
-        return frozenset(self._by_first)
-
     @cached_property
     def _words(self) -> frozenset[str]:
-        entries = (phrase for group in self._by_first.values() for phrase, _ in group)
-        return frozenset(token.text for phrase in entries for token in phrase if token.is_word)
+        phrases = (phrase for group in self._by_first.values() for phrase, _ in group)
+        return frozenset(word for phrase in phrases for word in _WORD.findall(phrase.lower()))
 
 
 def _stop(phrase: tuple[Token, ...], tokens: Sequence[Token], start: int) -> int:
@@ -152,9 +152,6 @@ def around(kind: str, part: str) -> frozenset[str]:
 def phrases(words: str) -> list[str]:
     """A table's "a, b, c", on one line or more, as a list."""
     return [each for each in " ".join(words.split()).split(", ") if each]
-
-
-_WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)*")
 
 
 @cache

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from bot.facts.load import table
 from bot.items import Quantity, Question
 from bot.understanding.claims import Claim
-from bot.understanding.questions_claimed import claim_of
+from bot.understanding.questions_claimed import claim_of, may_ask
 from bot.understanding.questions_parts import Clause, clauses_in, part_of
 from bot.understanding.questions_topic import (
     OTHER,
@@ -34,6 +34,8 @@ Inputs = dict[str, Quantity | str]
 
 def claims(text: Text) -> Iterable[Claim]:
     """What of a message is asked; a value told in a sentence of its own is left to be stored as well."""
+    if not may_ask(text):
+        return
     for ask in _asks(text):
         claim = claim_of(text, ask.question, ask.part, ask.parts, ask.found, ask.clauses)
         if claim:

@@ -17,6 +17,12 @@ _LACKING = 0.7
 _JUDGED = 0.5
 
 
+def may_ask(text: Text) -> bool:
+    """Whether anything in the message can be a question at all: its words, a short form, or a verb and a judgement."""
+    groups = ("asking", "short", "judging")
+    return any(text.hits("words_questions", group) for group in groups)
+
+
 def claim_of(
     text: Text, question: Question, part: Text, parts: Parts, found: Found | None, clauses: Sequence[Clause]
 ) -> Claim | None:

@@ -37,7 +37,7 @@ def number_openings() -> frozenset[str]:
     """Words and digits with which a number in words can begin ("2 and a half")."""
     groups = ("cardinal", "scale", "share", "crowd", "point", "word")
     digits = (str(n) for n in range(1000))
-    return frozenset(digits).union(*(lexicon("words_times", group).openings() for group in groups))
+    return frozenset(digits).union(*(lexicon("words_times", group).openers() for group in groups))
 
 
 @cache

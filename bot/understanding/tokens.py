@@ -52,12 +52,23 @@ def tokenise(text: str) -> tuple[Token, ...]:
     return tuple(tokens)
 
 
+def opening_of(phrase: str) -> str:
+    """The plain form of the first token of a phrase; "" where it has none."""
+    match = _pattern().match(phrase.lower()) if phrase.isascii() else None
+    if match:
+        return match.group()
+    tokens = tokenise(phrase)
+    return tokens[0].text if tokens else ""
+
+
 def respelt(token: Token, text: str) -> Token:
     """The token read as another word, marked as a slip; what was typed stays."""
     return replace(token, text=text, slip=True)
 
 
 def _plain_form(text: str) -> tuple[str, list[int]]:
+    if text.isascii():
+        return text.translate(_CONTROLS).lower(), list(range(len(text)))
     letters: list[str] = []
     places: list[int] = []
     for place, char in enumerate(text):
@@ -65,6 +76,9 @@ def _plain_form(text: str) -> tuple[str, list[int]]:
             letters.append(letter)
             places.append(place)
     return "".join(letters), places
+
+
+_CONTROLS = {code: " " for code in (*range(10), *range(11, 32), 127)}
 
 
 @cache

@@ -21,7 +21,8 @@ One entrance: `read.read(text, situation) -> Understood`. One mechanism:
    `claims.weigh(text.tokens, used, plausible)`; plausible 1 for a plain reading, about 0.5 for a guess, up to 1.5 for a
    fixed phrase that nothing else should break up), and `shares`: tokens it looked at but leaves to others (a question
    that takes "no3 60" as an input when the reading is to be stored as well). Use the words that belong to it, also the
-   small ones ("of", "at"), so that it outweighs those that explain less. A file of claims is named in `read.PROVIDERS`.
+   small ones ("of", "at"), so that it outweighs those that explain less. A file of claims is named in `read.PROVIDERS`,
+   a kind told in words in `kinds.KINDS`.
 3. `claims.choose` takes the heaviest set of claims of which no two use the same token.
 4. `cover` fills in what an item leaves open: the tank (from the mentions that were chosen, else the tank in hand) and the
    time `at` of readings and events (from the instants that were chosen). So a provider leaves `tank` and `at` None,

@@ -52,9 +52,15 @@ def unknown_after(text: Text, place: int, stop: int) -> Animals | None:
     return Animals(start, place, named, _whole(number)) if counted and place > named else None
 
 
-def counted_before(text: Text, animals: Animals) -> Animals:
-    """The same animals with the number and the small words just before them."""
-    return _with_count(text, animals)
+def unknown_before(text: Text, stop: int, start: int) -> Animals | None:
+    """Counted words before a verb that are no known animal: "6 glassfish moved"."""
+    named = stop
+    while named > start and stop - named < 3 and _may_name(text, named - 1):
+        named -= 1
+        number = _number_ending(text, named)
+        if number:
+            return Animals(number.start, stop, named, _whole(number))
+    return None
 
 
 def _with_colour(text: Text, animals: Animals) -> Animals:

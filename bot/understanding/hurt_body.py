@@ -15,6 +15,7 @@ _SMELL = around("hurt", "smell")
 _ILL = around("hurt", "ill")
 _OPEN_PARTS = around("hurt", "open_parts")
 _PLAIN_PARTS = around("hurt", "plain_parts")
+_EYE_WEAR = around("hurt", "eye_wear")
 _VAGUE = around("hurt", "vague")
 
 
@@ -39,7 +40,7 @@ def chemical_on_body(piece: Piece) -> Sign | None:
     """ "bleach in eye", "acid on my hands", "formalin splashed her face"."""
     for agent in piece.of("agent", "chemical", "fumes", "zoa"):
         for body in piece.of("body"):
-            if _touches(piece, agent, body) and not _animals_own(piece, body):
+            if _touches(piece, agent, body) and not _animals_own(piece, body, agent):
                 return Sign("eye" if body.meaning == "eye" else "skin", min(agent.start, body.start), body.stop)
     return None
 
@@ -51,15 +52,16 @@ def _touches(piece: Piece, agent: Hit, body: Hit) -> bool:
     before = set(piece.words(body.start - 4, body.start))
     owned = {"my", "his", "her", "the", "both"} | {piece.word(hit.start) for hit in piece.of("person")}
     plain_hand = piece.word(body.start) == "hand" and not owned & before
-    if body.meaning == "eye" and agent.stop == body.start:
-        return True
+    if body.meaning == "eye":
+        return (not piece.of("thing") and piece.word(body.stop) not in _EYE_WEAR) or bool(_NEAR & before)
     return bool(_NEAR & before) and not plain_hand and body.start >= agent.stop
 
 
-def _animals_own(piece: Piece, body: Hit) -> bool:
-    """ "the tang's eye": an animal stands just before, and no person does."""
+def _animals_own(piece: Piece, body: Hit, agent: Hit | None = None) -> bool:
+    """ "the tang's eye": an animal stands just before, that did no harm itself, and no person does."""
     mine = any(hit.start < body.start for hit in piece.of("person"))
-    return not mine and any(body.start - 2 <= thing.stop <= body.start for thing in piece.of("thing"))
+    near = [t for t in piece.of("thing") if body.start - 2 <= t.stop <= body.start]
+    return not mine and any(not (agent and agent.start <= thing.start < agent.stop) for thing in near)
 
 
 def inside_body(piece: Piece) -> Sign | None:

@@ -97,10 +97,13 @@ def _deep_enough(piece: Piece, harm: Hit, person: bool) -> bool:
     """From a height, of something bad, or of somebody ("i fell", but not "i fell behind")."""
     said, agents = piece.word(harm.start), {hit.meaning for hit in piece.of("agent") if hit.start >= harm.stop}
     if harm.meaning in ("swallowed", "breath"):
-        return bool(agents & {"chemical", "fumes", "zoa", "venom"}) or (person and said in _TAKEN_IN)
+        dirty = bool(_DIRTY & set(piece.words(harm.stop, harm.stop + 5)))
+        bad = bool(agents & {"chemical", "fumes", "zoa", "venom"})
+        return bad or (person and (said in _TAKEN_IN or dirty))
     only_behind = piece.word(harm.stop) in ("behind", "asleep", "short", "for")
     return "ladder" in agents or (person and said in _FELL and not only_behind)
 
 
+_DIRTY = around("hurt", "dirty")
 _TAKEN_IN = frozenset(("swallowed", "inhaled", "ingested"))
 _FELL = frozenset(("fell", "slipped", "fallen", "tumbled"))

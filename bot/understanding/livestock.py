@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from bot.items import Event
-from bot.understanding.animals import Animals, animals_in, unknown_after
+from bot.understanding.animals import Animals, animals_in, unknown_after, unknown_before
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import SMALL, clause, is_named, past_small, sentence, small_between, word, words
 from bot.understanding.lexicon import Hit, around
@@ -159,6 +159,14 @@ def _without_animals(text: Text, verb: Hit, animals: Sequence[Animals]) -> Itera
         and not _a_thing(text, unknown)
     ):
         yield _claim(text, verb.meaning, unknown, verb.span | unknown.span | _opening(text, verb), 0.8)
+    before = unknown_before(text, verb.start, inside.start) if verb.start > inside.start else None
+    if (
+        before
+        and said not in _NEEDS_ANIMAL
+        and not any(each.span & before.span for each in animals)
+        and not _a_thing(text, before)
+    ):
+        yield _claim(text, verb.meaning, before, before.span | verb.span, 0.8)
     if said in _LONE_NOUNS or said in ("dead", "died", "lost", "doa"):
         yield from _counted_noun(text, verb, inside, animals)
 

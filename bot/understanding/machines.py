@@ -21,7 +21,7 @@ from bot.understanding.clauses import (
     word,
     words,
 )
-from bot.understanding.lasting import Lasting, bare_minutes, lasting_after, lasting_before
+from bot.understanding.lasting import Lasting, bare_minutes, lasting_after, lasting_before, until_in
 from bot.understanding.lexicon import Hit, around
 from bot.understanding.text import Text
 
@@ -214,7 +214,7 @@ def _items(text: Text, used: frozenset[int], stop: int, inside: range, meaning: 
             yield _lasts(text, used, last, subject, "other")
     if meaning == "off":
         last = lasting_after(text, stop, inside) or lasting_before(text, min(used), inside)
-        last = last or _bare(text, stop, inside)
+        last = last or until_in(text, range(stop, inside.stop)) or _bare(text, stop, inside)
         if last and last.minutes is not None:
             yield _lasts(text, used, last, subject, "pump_off")
     broken = _because(text, stop, inside) if meaning in ("replaced", "removed", "off", "fitted") else frozenset()
@@ -274,3 +274,9 @@ def _alone(text: Text, state: Hit) -> Iterator[Claim]:
         yield from _items(text, state.span, state.stop, inside, "off", subject)
     elif said in _ALONE_IN_CLAUSE and lone:
         yield from _items(text, state.span, state.stop, inside, state.meaning, subject)
+    elif said in _ALONE_IN_CLAUSE and state.meaning == "broken" and word(text, state.stop) in _WHERE:
+        where = frozenset(i for i in range(state.start, inside.stop) if not is_named(text, i))
+        yield from _items(text, where, inside.stop, inside, "broken", text.typed(state.start, inside.stop))
+
+
+_WHERE = frozenset(("in", "at", "under", "on", "from", "behind", "near", "around"))

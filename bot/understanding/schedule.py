@@ -64,15 +64,27 @@ def _away(text: Text, hit: Hit) -> Iterator[Claim]:
     told = {i for w in whens for i in w.span} | {people[0][1]} | hit.span | _days(text, inside)
     rest = [i for i in inside if i not in told and word(text, i) not in _SMALL and text.tokens[i].is_word]
     if not rest:
-        item = Schedule(
-            hit.meaning, who=people[0][0], due=_first(text, whens), to=_at(whens[-1]) if len(whens) > 1 else None
-        )
+        opening = _opening_day(text, inside, whens)
+        until = _at(whens[-1]) if opening or len(whens) > 1 else None
+        item = Schedule(hit.meaning, who=people[0][0], due=opening or _first(text, whens), to=until)
         used = frozenset(inside)
         yield Claim((item,), used, weigh(text.tokens, used, 1.4))
 
 
 def _first(text: Text, whens: list[Instant]) -> datetime | date:
     return _at(whens[0]) if whens else text.situation.now.date()
+
+
+def _opening_day(text: Text, inside: range, whens: list[Instant]) -> date | None:
+    """The first day of "10 to 17 march", of which only the last is a date by itself; None where there is no such."""
+    if len(whens) != 1:
+        return None
+    for place in inside:
+        measure = text.measure_at(place)
+        joined = word(text, place + 1) in ("to", "-", "until", "till", "through") and place + 2 == whens[0].start
+        if joined and measure and not measure.units and 1 <= measure.number.value < whens[0].day.day:
+            return whens[0].day.replace(day=int(measure.number.value))
+    return None
 
 
 def _days(text: Text, inside: range) -> set[int]:
@@ -85,16 +97,16 @@ def _no_visit(text: Text, hit: Hit) -> Iterator[Claim]:
     inside = clause(text, hit.start)
     tank, named = tank_in(text, inside)
     whens = _when(text, inside)
-    told = {i for w in whens for i in w.span} | named | hit.span
+    told = {i for w in whens for i in w.span} | named | hit.span | _days(text, inside)
     rest = [i for i in inside if i not in told and word(text, i) not in _SMALL and text.tokens[i].is_word]
     if (
         tank
         and not rest
         and (whens or hit.meaning == "skip" or {"today", "week"} & set(words(text, inside.start, inside.stop)))
     ):
-        item = Schedule(
-            hit.meaning, tank, due=_at(whens[0]) if whens else None, to=_at(whens[-1]) if len(whens) > 1 else None
-        )
+        opening = _opening_day(text, inside, whens)
+        due, to = (_at(whens[0]) if whens else None), (_at(whens[-1]) if opening or len(whens) > 1 else None)
+        item = Schedule(hit.meaning, tank, due=opening or due, to=to)
         used = frozenset(inside)
         yield Claim((item,), used, weigh(text.tokens, used, 1.4))
 

@@ -7,7 +7,7 @@ from datetime import date
 
 from bot.items import Stock
 from bot.understanding.claims import Claim, weigh
-from bot.understanding.clauses import clause, found_with_plurals, line, past_small, word, words
+from bot.understanding.clauses import clause, found_with_plurals, line, past_small, places, word, words
 from bot.understanding.lexicon import Hit, around, lexicon
 from bot.understanding.text import Text
 from bot.understanding.units import Measure
@@ -73,7 +73,7 @@ def _reach(text: Text, verb: Hit, start: int, stop: int, thing: Hit) -> frozense
 def _alone(text: Text, verb: Hit, thing: Hit) -> bool:
     """Between the verb and the thing stand only numbers, other things and small words."""
     between = range(verb.stop, thing.start) if verb.stop <= thing.start else range(thing.stop, verb.start)
-    known = {i for t in _things(text) for i in t.span} | {i for n in text.numbers for i in n.span}
+    known = places(_things(text), text.numbers, text.measures)
     free = _LINK | {",", "and", "n", "&", "+", "just", "have", "has", "lot", "exp"}
     return all(i in known or word(text, i) in free for i in between) and not _of_a_tank(text, verb)
 

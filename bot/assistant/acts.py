@@ -113,7 +113,7 @@ def _retimed(turn: Turn, it: Running, minutes: float) -> list[Part]:
     due = rules.after(it.row.started_at, long.minutes)
     row = store.alter_wait(
         turn.db, turn.message_id, it.id, state="running", minutes=long.minutes, due_at=due, next_at=due, rung=0,
-        data={**it.row.data, "stated": True},
+        data={**it.row.data, "stated": True, "told": [], "on_it": None, "reminded": False},
     )  # fmt: skip
     said = wording.put_off(running.of(turn, row).shown, turn.local(turn.now).date(), long.note == "longest")
     return [Part(said=(said,), tank=it.shown.place, stored=True)]

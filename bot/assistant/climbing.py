@@ -60,6 +60,8 @@ def answer(turn: Turn, item: Control) -> list[Part] | None:
 
 def on_it(turn: Turn, it: Running) -> list[Part]:
     """The first who says so has it: the ladder stops for all, the rest are told."""
+    if it.row.state == "running":
+        return [Part(lines=(wording.has_it(it.shown, it.row.owner),))]
     first = it.row.data.get("on_it")
     if first and first == it.row.owner:
         return [Part(lines=(wording.has_it(it.shown, first),))] if first != turn.who.name else []
@@ -78,6 +80,8 @@ def on_it(turn: Turn, it: Running) -> list[Part]:
 def cannot(turn: Turn, it: Running) -> list[Part]:
     """Somebody cannot: the owner is asked at once."""
     owner = people.owner_after(turn, turn.who.name)
+    if it.row.state == "running":
+        return [Part(lines=(wording.has_it(it.shown, it.row.owner),))]
     if owner is None or owner in (it.row.owner, *it.row.data.get("told", ())):
         return [Part(lines=(wording.nobody_else(_desk(turn, it)),))]
     rung = max(it.row.rung, len(ladder.rungs(it.ladder)))

@@ -81,11 +81,12 @@ def more(turn: Turn, it: Running, minutes: float) -> list[Part]:
         return [Part(head=wording.no_more(it.shown, longest), buttons=running.ping_buttons(it)[:1])]
     row = store.alter_wait(
         turn.db, turn.message_id, it.id, state="running", due_at=due, next_at=due, rung=0, ended_at=None,
-        minutes=rules.minutes_between(it.row.started_at, due), data={**it.row.data, "stated": True},
+        minutes=rules.minutes_between(it.row.started_at, due),
+        data={**it.row.data, "stated": True, "told": [], "on_it": None, "reminded": False},
     )  # fmt: skip
     capped = longest is not None and due == rules.after(it.row.started_at, longest)
     said = wording.put_off(running.of(turn, row).shown, turn.local(turn.now).date(), capped)
-    return [Part(said=(said,), tank=it.shown.place, stored=True)]
+    return [Part(said=(said,), tank=it.shown.place, stored=True, others=stand_down(turn, it))]
 
 
 def stop(turn: Turn, it: Running) -> list[Part]:

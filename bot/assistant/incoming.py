@@ -9,14 +9,14 @@ from typing import Any, TypeVar
 
 from sqlite_utils import Database
 
-from bot.assistant import asking, away, conversation, gates, late, leaving, replies, typed
+from bot.assistant import asking, away, borrowed, consequences, conversation, gates, late, leaving, replies, typed
 from bot.assistant.dispatch import parts_of
 from bot.assistant.strangers import turn_away
 from bot.assistant.turn import Part, Subjects, Turn
 from bot.items import Clarify, Understood
 from bot.messages import Edited, Incoming
 from bot.rules.codes import masked
-from bot.store import logbook, removals, reversals, said
+from bot.store import logbook, removals, reversals, said, waits
 from bot.store.database import one
 from bot.store.journal import revert
 from bot.store.roster import load_team
@@ -27,10 +27,12 @@ from bot.understanding.read import read
 def take(db: Database, message: Incoming, subjects: Subjects) -> int | None:
     """A new message: one delivered twice, or from a stranger, does nothing."""
     team = load_team(db)
-    who = team.person(message.who)
-    if who is None:
+    if team.person(message.who) is None:
         turn_away(db, message.chat, message.at)
         return None
+    message = replace(message, who=borrowed.speaker(db, team, message.chat, message.who, message.at))
+    who = team.person(message.who)
+    assert who is not None
     message, codes = _without_codes(message)
     message_id = said.record(db, message)
     if message_id is None:
@@ -54,6 +56,7 @@ def take_edit(db: Database, edit: Edited, subjects: Subjects) -> int | None:
     """An edited message: what was read from the old words goes out of force, the new words are read."""
     team = load_team(db)
     edit, codes = _without_codes(edit)
+    edit = replace(edit, who=borrowed.speaker(db, team, edit.chat, edit.who, edit.at))
     who, first = team.person(edit.who), said.message_of(db, edit.chat, edit.ref)
     if who is None or first is None:
         return None
@@ -102,10 +105,11 @@ def _work(turn: Turn, old: list[logbook.Fact] | None = None) -> None:
     answered = _answered(turn) if old is None and not _is_urgent(understood) else None
     if answered is not None:
         conversation.carry_on(turn, Understood())
-        replies.send(turn, [*answered, *away.said_once(turn)])
+        replies.send(turn, [*answered, *consequences.of_message(turn), *away.said_once(turn)])
         return
     at_once, lateness = late.sift(turn, understood) if old is None else (understood, [])
-    parts: list[Part] = [*parts_of(turn, at_once), *lateness, *away.said_once(turn)]
+    parts: list[Part] = [*parts_of(turn, at_once), *lateness]
+    parts += [*consequences.of_message(turn), *away.said_once(turn)]
     conversation.carry_on(turn, understood)
     replies.send(turn, parts, unread=_unread(understood, parts), old=old or [])
 
@@ -142,4 +146,5 @@ def _withdraw(turn: Turn, earlier: int) -> list[logbook.Fact]:
         logbook.void(turn.db, turn.message_id, each.id, "edit", turn.now)
     if not reversals.is_undone(turn.db, earlier):
         revert(turn.db, turn.message_id, earlier, own_only=True)
+    waits.stop_unsaid(turn.db, turn.message_id, turn.now)
     return gone

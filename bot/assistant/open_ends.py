@@ -46,7 +46,8 @@ def open_end(
     store.start(
         turn.db, turn.message_id, kind="other", step=None, tank=item.tank, vat=item.vat,
         subject=subject or item.subject or kind.name, owner=owner, chat=owner, topic=None, started_at=started,
-        minutes=length, due_at=due, state="running", next_at=_first_look(turn, kind, due), fact_id=fact_id, data={"end": key},
+        minutes=length, due_at=due, state="running", next_at=_first_look(turn, kind, due), fact_id=fact_id,
+        data={"end": key},
     )  # fmt: skip
     return Part(lines=(kind.caution,) if kind.caution else ())
 

@@ -10,6 +10,7 @@ from sqlite_utils import Database
 from bot.store import logbook
 from bot.store.database import add, one, rows
 from bot.store.journal import revert
+from bot.store.waits import stop_unsaid
 
 
 def take_back(db: Database, message_id: int, target_id: int, at: datetime) -> list[logbook.Fact]:
@@ -26,6 +27,7 @@ def take_back(db: Database, message_id: int, target_id: int, at: datetime) -> li
     for each_id in () if edited else _voided_by(db, target_id):
         logbook.restore(db, message_id, each_id, "undo", at)
     revert(db, message_id, target_id, own_only=edited)
+    stop_unsaid(db, message_id, at)
     return gone
 
 

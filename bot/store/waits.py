@@ -76,9 +76,24 @@ def open_waits(db: Database, owner: str | None = None, tank: str | None = None) 
     return [w for w in found if (owner is None or w.owner == owner) and (tank is None or w.tank == tank)]
 
 
+def of_fact(db: Database, fact_id: int) -> list[WaitRow]:
+    """The waits that a fact started, open or closed."""
+    return [_row(r) for r in rows(db, "select * from wait where fact_id = ? order by id", [fact_id])]
+
+
 def due(db: Database, now: datetime) -> list[WaitRow]:
     """Waits with whom something must happen by now, the most overdue first."""
     return [_row(r) for r in rows(db, "select * from wait where next_at <= ? order by next_at, id", [epoch(now)])]
+
+
+def stop_unsaid(db: Database, message_id: int, at: datetime) -> None:
+    """Stops the open waits whose sentence is out of force (taken back, or edited into another)."""
+    said = (
+        "select what from standing s where s.fact_id = wait.fact_id and s.what <> 'confirm' order by s.id desc limit 1"
+    )
+    sql = f"select id from wait where state in ('running', 'asked', 'gate') and ({said}) = 'void'"
+    for row in rows(db, sql):
+        alter_wait(db, message_id, row["id"], state="stopped", ended_at=at, next_at=None)
 
 
 def next_due(db: Database) -> datetime | None:

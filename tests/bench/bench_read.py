@@ -133,7 +133,7 @@ def _hostile() -> None:
 
 
 def _process(arguments: list[str]) -> float:
-    """The median of whole processes, in milliseconds, with bytecode written beforehand as an installed program has it."""
+    """The median of whole processes, in milliseconds; bytecode is written beforehand, as on an installed program."""
     with TemporaryDirectory() as folder:
         around = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"} | {
             "PYTHONPYCACHEPREFIX": folder

@@ -29,6 +29,7 @@ TABLES = (
     "words_controls",
     "words_tasks",
     "words_setup",
+    "words_round",
     "words_hurt",
     "words_intent",
     "words_vats",

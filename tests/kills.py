@@ -67,7 +67,7 @@ class Sweep:
 
     def __init__(self, folder, seed, desk):
         self._folder, self._desk, self._random = Path(folder), desk, random.Random(seed)
-        self._said, self._pings = [], 0
+        self._said, self._pings, self._pressed = [], 0, set()
         self._path = self._folder / "team.db"
         set_up(self._path, PEOPLE, TEAM)
 
@@ -105,7 +105,18 @@ class Sweep:
             update = self._say(server, number, name, self._words(name))
             if self._random.random() < 0.05:
                 server.repeat(update)
+            self._press_done(server)
             time.sleep(self._random.uniform(0.0, 0.12))
+
+    def _press_done(self, server):
+        """Somebody answers a ping; now and then twice."""
+        pings = [s for s in server.sent() if s.text.startswith("OUT NOW") and s.message_id not in self._pressed]
+        if pings and self._random.random() < 0.5:
+            ping = self._random.choice(pings)
+            self._pressed |= {ping.message_id} if self._random.random() < 0.9 else set()
+            for label, _ in ping.buttons:
+                if label.startswith("Done"):
+                    server.press(server.person(ping.chat, "x"), ping, label)
 
     def _words(self, name):
         basin, count = f"basin {name[-1]}", len(self._said)

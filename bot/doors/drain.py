@@ -21,6 +21,7 @@ from bot.doors.translate import reference
 from bot.store import outbox
 from bot.store.accounts import moved, number_of
 from bot.store.database import epoch, instant, rows, writing
+from bot.store.faults import fault_in_words
 
 LONGEST_DELAY_S = 60.0
 # How many messages may be on their way at a time. Whatever is on its way when the process is killed may come twice, so
@@ -61,7 +62,8 @@ class Drain:
                 logs.event("outbox cannot be read", logging.ERROR, why=str(fault))
                 wait = 1.0
             with contextlib.suppress(TimeoutError):
-                await asyncio.wait_for(self._awake.wait(), wait)
+                async with asyncio.timeout(wait):
+                    await self._awake.wait()
 
     async def finish(self, seconds: float) -> None:
         """Lets what is on its way arrive, for so long at most."""
@@ -100,9 +102,10 @@ class Drain:
     async def _deliver(self, row: dict[str, Any], number: str) -> None:
         try:
             ref = await self._send(row, number)
-            self._delivered(row, ref)
         except Exception as error:
             self._judge(row, number, error)
+        else:
+            self._delivered(row, ref)
         finally:
             self._on_their_way.pop(row["chat"], None)
             self._left_at.pop(row["chat"], None)
@@ -130,10 +133,14 @@ class Drain:
 
     def _note_delivered(self) -> None:
         """Crosses off; where the disk refuses, the message is remembered here and not sent a second time."""
-        for row_id, ref in list(self._unnoted.items()):
-            with writing(self._db):
-                outbox.crossed_off(self._db, row_id, self._now(), ref or None)
-            del self._unnoted[row_id]
+        try:
+            for row_id, ref in list(self._unnoted.items()):
+                with writing(self._db):
+                    outbox.crossed_off(self._db, row_id, self._now(), ref or None)
+                del self._unnoted[row_id]
+        except sqlite3.Error as fault:
+            self._signs.trouble = fault_in_words(fault) or str(fault)
+            logs.event("delivery cannot be noted", logging.ERROR, why=str(fault))
 
     def _judge(self, row: dict[str, Any], number: str, error: Exception) -> None:
         found = verdict(error)

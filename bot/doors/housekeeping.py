@@ -47,21 +47,23 @@ class Housekeeping:
             else:
                 logs.event("not alive", logging.CRITICAL, why=state.why)
             beat(self._db, self._signs, now, state)
-            self._purge(now)
-            self._speak_up()
-            await self._copy(now)
+            try:
+                self._purge(now)
+                self._speak_up()
+                await self._copy(now)
+            except (NotACopy, OSError, sqlite3.Error) as fault:
+                self._signs.note("upkeep_faults", now)
+                if self._told.allows(str(fault), asyncio.get_running_loop().time()):
+                    logs.event("upkeep not done", logging.ERROR, why=str(fault))
             await asyncio.sleep(BEAT_S)
 
     def _purge(self, now: datetime) -> None:
         """Updates worked off long ago, once a day."""
         if self._purged_at is not None and now - self._purged_at < timedelta(days=1):
             return
-        try:
-            with writing(self._db):
-                inbox.purge(self._db, now - KEEP_UPDATES)
-            self._purged_at = now
-        except sqlite3.Error as fault:
-            logs.event("not purged", logging.ERROR, why=str(fault))
+        with writing(self._db):
+            inbox.purge(self._db, now - KEEP_UPDATES)
+        self._purged_at = now
 
     def _speak_up(self) -> None:
         """Tells the owners what is wrong with the store, once an hour for each trouble."""
@@ -77,11 +79,6 @@ class Housekeeping:
         there = copies(self._keep.folder)
         if there and now - there[0][0] < timedelta(hours=self._keep.hours):
             return
-        try:
-            await asyncio.to_thread(make_copy, self._path, self._keep.folder, now)
-            self._signs.note("copies", now)
-            thin_out(self._keep.folder)
-        except (NotACopy, OSError, sqlite3.Error) as fault:
-            self._signs.note("copies_failed", now)
-            if self._told.allows("copy", asyncio.get_running_loop().time()):
-                logs.event("no copy made", logging.ERROR, why=str(fault))
+        await asyncio.to_thread(make_copy, self._path, self._keep.folder, now)
+        self._signs.note("copies", now)
+        thin_out(self._keep.folder)

@@ -14,6 +14,7 @@ from telegram.error import InvalidToken, RetryAfter
 
 from bot.doors import logs
 from bot.doors.intake import Intake
+from bot.doors.send import asked_to_wait
 from bot.doors.signs import Signs
 from bot.store.faults import fault_in_words
 
@@ -105,7 +106,6 @@ class Poller:
         self._signs.note("poll_faults", self._now())
         wait = self._patience.after(self._faults)
         if isinstance(fault, RetryAfter):
-            given = fault.retry_after
-            wait = max(wait, given if isinstance(given, int) else given.total_seconds())
+            wait = max(wait, asked_to_wait(fault))
         logs.event("poll failed", logging.WARNING, why=f"{type(fault).__name__}: {fault}", next_try_s=round(wait, 1))
         await asyncio.sleep(wait)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import sqlite3
+import warnings
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from telegram.error import BadRequest, ChatMigrated, Forbidden, RetryAfter
+from telegram.error import BadRequest, ChatMigrated, Forbidden, RetryAfter, TelegramError
 
 from bot.messages import Button, Outgoing
 
@@ -55,18 +57,28 @@ def verdict(error: Exception) -> Verdict:
     """What an error of the service means for the message that met it."""
     match error:
         case RetryAfter():
-            given = error.retry_after
-            return Verdict("again", given if isinstance(given, int) else given.total_seconds())
+            return Verdict("again", asked_to_wait(error))
         case ChatMigrated():
             return Verdict("moved", text=str(error.new_chat_id))
         case BadRequest() if "not modified" in error.message.casefold():
             return Verdict("delivered")
         case BadRequest() if "thread not found" in error.message.casefold():
             return Verdict("topic")
-        case BadRequest() | Forbidden() | FileNotFoundError():
-            return Verdict("park", text=str(error) or type(error).__name__)
-    too_large = "too large" in str(error).casefold()
-    return Verdict("park", text=str(error)) if too_large else Verdict("again")
+        case BadRequest() | Forbidden():
+            return Verdict("park", text=error.message)
+        case TelegramError() if "too large" in error.message.casefold():
+            return Verdict("park", text=error.message)
+        case TelegramError() | sqlite3.Error():
+            return Verdict("again")
+    return Verdict("park", text=f"{type(error).__name__}: {error}")
+
+
+def asked_to_wait(error: RetryAfter) -> float:
+    """The seconds that the service asks for; the library gives them as a number now and as a span later."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        given = error.retry_after
+    return float(given) if isinstance(given, int) else given.total_seconds()
 
 
 def length(text: str) -> int:

@@ -6,7 +6,7 @@ import asyncio
 import logging
 import signal
 import sqlite3
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Coroutine, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -94,7 +94,7 @@ class Service:
         self._intake = Intake(db, self._api.call, how.now, signs, self._worker.wake)
         back = self._drain.network_is_back
         self._poller = Poller(self._api.updates, self._intake, how.now, signs, back, how.patience)
-        self._alarm = Alarm(lambda: waits.next_due(db), self._fire, how.now, how.sweep_s)
+        self._alarm = Alarm(lambda: waits.next_due(db), lambda now: self._fire(Tick(now)), how.now, how.sweep_s)
         notify = notifier(how.environ)
         self._remover = Remover(db, self._api.call, how.now)
         self._house = Housekeeping(db, settings.db, settings.copies, signs, how.now, self._tell, notify, self._state)
@@ -120,11 +120,11 @@ class Service:
         await self._open_page()
         await self._greet()
         hears = await self._begin_to_hear()
-        self._fire_first()
+        await self._fire_first()
         self._alarm.start()
         async with asyncio.TaskGroup() as together:
-            for part in (*hears, self._worker.run(), self._drain.run(), self._house.run(), self._remover.run()):
-                together.create_task(part)
+            for part in (*hears, self._worker.run, self._drain.run, self._house.run, self._remover.run):
+                together.create_task(part())
 
     async def _open_page(self) -> None:
         if self._settings.health_port is not None:
@@ -148,12 +148,12 @@ class Service:
             await self._api.call("deleteWebhook", drop_pending_updates=False)
         return dict(me)
 
-    async def _begin_to_hear(self) -> list[Any]:
+    async def _begin_to_hear(self) -> list[Callable[[], Coroutine[Any, Any, None]]]:
         """What hears from now on, after everything that waits has been taken in."""
         if self._settings.webhook is None:
             while await self._poller.once(0) >= MOST_WAITING:
                 pass
-            return [self._poller.run()]
+            return [self._poller.run]
         hook, path = self._settings.webhook, urlsplit(self._settings.webhook.url).path
         answer = Webhook(path, self._settings.webhook_secret or "", self._intake, self._signs).answer
         self._servers.append(await web.listen(hook.host, hook.port, answer))
@@ -169,19 +169,28 @@ class Service:
             allowed_updates=UPDATES, max_connections=1, drop_pending_updates=False,
         )  # fmt: skip
 
-    def _fire_first(self) -> None:
-        now, last = self._how.now(), pulse.last(self._db, "alive")
-        away = last is not None and now - last >= timedelta(seconds=AWAY_S)
-        self._handle(self._db, Tick(now, last if away else None, inbox.count_open(self._db) if away else 0))
-        self._after()
+    async def _fire_first(self) -> None:
+        """What came due while nobody looked. A held file is waited for; any other fault is the alarm's to retry."""
+        last = pulse.last(self._db, "alive")
+        while True:
+            now = self._how.now()
+            away = last is not None and now - last >= timedelta(seconds=AWAY_S)
+            tick = Tick(now, last if away else None, inbox.count_open(self._db) if away else 0)
+            try:
+                return self._fire(tick)
+            except sqlite3.Error:
+                await asyncio.sleep(1.0)
+            except Exception:
+                return logs.log.exception("what came due could not be worked off")
 
-    def _fire(self, now: datetime) -> None:
+    def _fire(self, tick: Tick) -> None:
         try:
-            self._handle(self._db, Tick(now))
+            self._handle(self._db, tick)
         except sqlite3.Error as fault:
             self._signs.trouble = fault_in_words(fault) or str(fault)
+            logs.event("what is due cannot be stored", logging.ERROR, why=str(fault))
             raise
-        self._signs.note("ticks", now)
+        self._signs.note("ticks", tick.at)
         self._drain.wake()
 
     def _after(self) -> None:
@@ -212,7 +221,7 @@ class Service:
         """What is under way arrives, what is not is taken next time."""
         for task in tasks:
             task.cancel()
-        await asyncio.gather(*tasks, return_exceptions=True)
+        await asyncio.wait(tasks, timeout=LAST_WORDS_S)
         await self._drain.finish(LAST_WORDS_S)
         self._alarm.stop()
         for server in self._servers:

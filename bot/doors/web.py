@@ -44,8 +44,9 @@ async def listen(host: str, port: int, route: Route) -> asyncio.Server:
 
     async def connected(reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
         with suppress(ConnectionError, TimeoutError):
-            writer.write(_bytes(await asyncio.wait_for(_answer(reader, route), PATIENCE_S)))
-            await writer.drain()
+            async with asyncio.timeout(PATIENCE_S):
+                writer.write(_bytes(await _answer(reader, route)))
+                await writer.drain()
         writer.close()
 
     return await asyncio.start_server(connected, host, port, limit=MOST_HEAD)

@@ -38,3 +38,4 @@ def serving(nursery, server, path, tmp_path):
     yield running
     if running.is_running():
         running.kill()
+    print(running.log()[-6000:])

@@ -56,15 +56,25 @@ class Child:
 
 
 def _serve(environ, desk, log):
+    from bot.doors import telegram
     from bot.doors.settings import from_environ
     from bot.doors.telegram import How, serve
+    from bot.store.database import open_database
     from tests.doors import stand_in
 
     opened = os.open(log, os.O_WRONLY | os.O_CREAT | os.O_APPEND)
     for stream in (1, 2):
         os.dup2(opened, stream)
+    if "pages" in environ:
+        telegram.open_database = lambda path: _of_pages(open_database(path), environ["pages"])
     how = How(pace=stand_in.UNPACED, patience=stand_in.QUICK, sweep_s=0.5, environ=environ)
     return serve(from_environ(environ, environ.get("options")), desk, how)
+
+
+def _of_pages(db, pages):
+    """The database with a file that may not grow any more: the next page is refused as on a full disk."""
+    db.conn.execute(f"pragma max_page_count = {pages}")
+    return db
 
 
 def main():

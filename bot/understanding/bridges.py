@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from bot.understanding.lexicon import Hit, lexicon
 from bot.understanding.parameters import TABLE
 from bot.understanding.text import Text
-from bot.understanding.units import Measure
+from bot.understanding.units import Measure, Unit, units_at
 
 _LONGEST = 10
 
@@ -19,7 +19,7 @@ _LONGEST = 10
 @dataclass(frozen=True)
 class Bridge:
     """Led from a name to `measure` or to the word `limit`; `used` are the linking words, `of` other water on the way,
-    `basis` how it is reported, `steps` how long the way was."""
+    `basis` how it is reported, `steps` how long the way was, `units` a unit word before the number ("alk dkh 8.3")."""
 
     measure: Measure | None = None
     limit: Hit | None = None
@@ -27,21 +27,24 @@ class Bridge:
     basis: str | None = None
     of: str | None = None
     steps: int = 0
+    units: tuple[Unit, ...] = ()
 
 
 def bridge_from(text: Text, start: int) -> Bridge | None:
     """The way from token `start`, just behind a name, to its number or limit; None where nothing leads there."""
     place, used, basis, of, steps = start, set[int](), None, None, 0
+    units: tuple[Unit, ...] = ()
     while place < len(text.tokens) and steps <= _LONGEST:
         end = _end_at(text, place)
         if end:
-            return Bridge(*end, frozenset(used), basis, of, steps)
+            return Bridge(*end, frozenset(used), basis, of, steps, units)
         step = _step(text, place)
         if step is None:
             return None
         kind, hit = step
         basis = hit.meaning if kind == "basis" else basis
         of = hit.meaning if kind == "of" else of
+        units = units_at(text.tokens, place)[0] if kind == "unit" else units
         used |= hit.span if kind != "passed" else set()
         place, steps = hit.stop, steps + (0 if kind == "mark" else 1)
     return None
@@ -79,7 +82,17 @@ def _step(text: Text, place: int) -> tuple[str, Hit] | None:
         if hits:
             is_mark = kind == "link" and not text.tokens[place].is_word
             return ("mark" if is_mark else kind), hits[0]
-    return None
+    return _unit_before(text, place)
+
+
+_READ_IN = ("concentration", "salinity", "conductivity", "temperature", "alkalinity", "hardness", "potential")
+
+
+def _unit_before(text: Text, place: int) -> tuple[str, Hit] | None:
+    """A unit of readings before the number: "phosphorus ppb 25", "Temp (°F): 78"."""
+    units, stop = units_at(text.tokens, place)
+    fits = any(unit.measures in _READ_IN for unit in units)
+    return ("unit", Hit(place, stop, "")) if fits else None
 
 
 def _value_before(text: Text, place: int) -> Hit | None:

@@ -56,13 +56,19 @@ def _too_far(name: Name, bridge: Bridge) -> bool:
 def _led(text: Text, name: Name, bridge: Bridge) -> Iterator[Pair]:
     if bridge.limit:
         yield from limited(name, bridge.limit, name.span | bridge.used, bridge.of)
-    for measure in _versions(text, bridge.measure):
+    for measure in _versions(text, _in_unit(bridge)):
         pair = pair_of(text, name, measure, name.span | bridge.used | measure.span)
         if pair:
             far = 0.97 ** max(0, bridge.steps - 1)
             yield replace(
                 pair, basis=bridge.basis or pair.basis, of=bridge.of or pair.of, plausible=pair.plausible * far
             )
+
+
+def _in_unit(bridge: Bridge) -> Measure | None:
+    """The number of the bridge, in the unit that stands before it if none stands behind."""
+    measure = bridge.measure
+    return replace(measure, units=bridge.units) if measure and bridge.units and not measure.units else measure
 
 
 def _versions(text: Text, measure: Measure | None) -> list[Measure]:

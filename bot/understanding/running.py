@@ -109,7 +109,7 @@ _MOST_MORE = 24 * 60.0
 def _asks_for_more(text: Text, around: list[int], name: Hit | None) -> bool:
     """A word for "more" stands there, and beside it only its own little words and the name of the wait."""
     sure, little = (lexicon("words_controls", group).words() for group in ("more", "more_little"))
-    plus = {i for i in around if word(text, i) == "+"}
+    plus = {i for i in around if word(text, i) == "+" and not text.tokens[i].glued}  # not the sign of "K+"
     told = {i for i in around if word(text, i) in sure} | plus
     known = told | {
         i for i in around if word(text, i) in little or word(text, i) in _SMALL or (name and i in name.span)

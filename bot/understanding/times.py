@@ -58,7 +58,8 @@ def instants_in(tokens: Sequence[Token], durations: Sequence[Duration], calendar
     for place in (place for place, token in enumerate(tokens) if token.is_number or token.text in _openers()):
         found += [each for read in (_now, _dated, _clocked) if (each := read(tokens, place, calendar))]
     kept = [each for each in found if not any(each.span < other.span for other in found)]
-    return tuple(sorted(kept, key=lambda each: each.start))
+    once = {(each.start, each.stop): each for each in kept}
+    return tuple(sorted(once.values(), key=lambda each: each.start))
 
 
 @cache

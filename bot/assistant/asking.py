@@ -46,6 +46,13 @@ def settled(turn: Turn, question: Pending, state: str = "answered") -> list[Part
     return [put_again(turn, waiting[0])] if waiting else []
 
 
+def drop_about(turn: Turn, fact_id: int) -> None:
+    """Drops the questions about an entry that is no longer in force."""
+    for question in pending.unanswered(turn.db, turn.chat):
+        if question.data.get("fact") == fact_id:
+            pending.settle(turn.db, turn.message_id, question.id, "dropped")
+
+
 def put_again(turn: Turn, question: Pending) -> Part:
     """Puts a waiting question."""
     again = question.asked_again + (question.asked_at is not None)

@@ -7,10 +7,11 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from typing import Any
 
-from bot.assistant import asking
+from bot.assistant import asking, conversation, setup_tanks
 from bot.assistant.dispatch import parts_of
 from bot.assistant.turn import Ask, Part, Turn
 from bot.items import Clarify, Item, Situation, Understood, as_json, changed, from_json
+from bot.messages import Button
 from bot.store.pending import Pending
 from bot.understanding.read import read
 from bot.understanding.units import unit_meant
@@ -54,15 +55,22 @@ def answer(turn: Turn, question: Pending, value: str | None, text: str) -> list[
     found = _resolved(turn, question, item, value or text)
     if not found:
         return None
+    conversation.carry_on(turn, Understood(tuple(found)))
     written = replace(turn, said_at=datetime.fromtimestamp(float(question.data["said_at"]), UTC))
-    return [*parts_of(written, Understood(tuple(found))), *asking.settled(turn, question)]
+    always = [Part(buttons=(Button("Always", f"n:{question.id}"),))] if _was_open(turn, question, item) else []
+    return [*parts_of(written, Understood(tuple(found))), *always, *asking.settled(turn, question)]
+
+
+def _was_open(turn: Turn, question: Pending, item: Clarify) -> bool:
+    """Whether words that could mean several tanks have been given one meaning: they may keep it."""
+    return item.why == "which_tank" and setup_tanks.open_words(turn, question) is not None
 
 
 def _resolved(turn: Turn, question: Pending, item: Clarify, words: str) -> list[Item]:
     """The items that the part means, now that the words say what was missing; [] where they do not."""
     situation = turn.situation or Situation(now=turn.local(turn.now))
     if item.why == "which_tank":
-        tank = words if turn.tank(words) else _named_tank(words, situation)
+        tank = words if turn.tank(words) else conversation.named(turn, words)
         together = [_clarify(data) for data in question.data["together"]]
         return [_with_tank(each, tank, situation) for each in together if each.about or each.part] if tank else []
     return _read_again(item, words, replace(situation, tank=item.tank or situation.tank))
@@ -110,14 +118,6 @@ def _is_meant(item: Item, asked: Clarify) -> bool:
 
 def _is_plain(item: Item) -> bool:
     return item.kind in ("reading", "event", "wait", "task", "question")
-
-
-def _named_tank(words: str, situation: Situation) -> str | None:
-    """The tank that the words name and nothing else."""
-    understood = read(f"here {words}", situation)
-    named = {getattr(i, "tank", None) for i in understood.items} - {None}
-    plain = not understood.unread and len(understood.items) == 1 and understood.items[0].kind == "control"
-    return named.pop() if plain and len(named) == 1 else None
 
 
 def _with_tank(item: Clarify, tank: str, situation: Situation) -> Item:

@@ -8,8 +8,9 @@ from sqlite_utils import Database
 
 from bot.assistant.turn import Turn
 from bot.facts.load import table
-from bot.items import Item, Reading, Situation, Understood
+from bot.items import Correction, Item, Reading, Situation, Understood
 from bot.store import conversations, logbook, outbox, pending, said, waits
+from bot.understanding.read import read
 
 
 def situation(turn: Turn) -> Situation:
@@ -30,6 +31,14 @@ def situation(turn: Turn) -> Situation:
     )
 
 
+def named(turn: Turn, words: str) -> str | None:
+    """The one tank that the words name, and nothing beside it."""
+    understood = read(f"here {words}", turn.situation or situation(turn))
+    found = {getattr(i, "tank", None) for i in understood.items} - {None}
+    plain = not understood.unread and len(understood.items) == 1 and understood.items[0].kind == "control"
+    return found.pop() if plain and len(found) == 1 else None
+
+
 def tank_in_hand(turn: Turn) -> str | None:
     """The tank whose topic this is, else the one last named here, unless it has been idle too long."""
     if turn.topic:
@@ -45,7 +54,9 @@ def tank_in_hand(turn: Turn) -> str | None:
 
 def carry_on(turn: Turn, understood: Understood) -> None:
     """Notes that the chat was used, and the tank that is in hand from now on: the last one named or used."""
-    named = [t for t in map(_tank_of, understood.items) if t and turn.tank(t)]
+    in_hand = tank_in_hand(turn)
+    told = [i for i in understood.items if not (in_hand and only_asks(i))]
+    named = [t for t in map(_tank_of, told) if t and turn.tank(t)]
     tank = named[-1] if named else None
     if tank:
         conversations.carry_on(
@@ -62,8 +73,14 @@ def let_go(turn: Turn) -> None:
 
 def _tank_of(item: Item) -> str | None:
     """The tank that an item puts in hand; leaving one does not, nor does setting it up or asking for its door code."""
-    elsewhere = item.kind == "setting" or getattr(item, "action", None) in ("leaving", "code")
-    return None if elsewhere else getattr(item, "tank", None)
+    if item.kind == "setting" or getattr(item, "action", None) in ("leaving", "code"):
+        return None
+    return (item.to_tank if isinstance(item, Correction) else None) or getattr(item, "tank", None)
+
+
+def only_asks(item: Item) -> bool:
+    """Whether an item only asks about the record: naming another tank in it is no going there."""
+    return getattr(item, "action", None) in ("history", "status", "code", "report") or item.kind == "setting"
 
 
 def _asked(db: Database, chat: str, who: str) -> tuple[str, ...]:

@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime, time, timedelta
 
-from bot.assistant.turn import Part, Turn
+from bot.assistant import asking, judging
+from bot.assistant.turn import Ask, Part, Turn
 from bot.items import Correction, Event, Item, Reading, changed
 from bot.store import logbook
 from bot.store.logbook import Fact
-from bot.wording import entries, quantities
+from bot.wording import quantities
+from bot.wording import undoing as wording
 
 
 def take(turn: Turn, item: Item) -> list[Part]:
@@ -24,9 +26,19 @@ def take(turn: Turn, item: Item) -> list[Part]:
 def replace_fact(turn: Turn, old: Fact, new: Item) -> list[Part]:
     """Takes `old` out of force and keeps `new` in its place, at the same time of day."""
     logbook.void(turn.db, turn.message_id, old.id, "correction", turn.now)
+    asking.drop_about(turn, old.id)
     at = getattr(new, "at", None) or old.at
-    turn.keep(changed(new, at=turn.local(at)))
-    return [Part(said=(_arrow(old.item, new),), tank=getattr(new, "tank", None), at=at, stored=True)]
+    said, ask = kept(turn, changed(new, at=turn.local(at)))
+    pieces = (f"{wording.piece(old.item)} → {said}",)
+    return [Part(said=pieces, tank=getattr(new, "tank", None), at=at, stored=True, ask=ask)]
+
+
+def kept(turn: Turn, new: Item) -> tuple[str, Ask | None]:
+    """Keeps the right value and says how it is quoted; a reading is judged like any other."""
+    if isinstance(new, Reading):
+        return judging.keep(turn, new)
+    turn.keep(new)
+    return wording.piece(new), None
 
 
 def find(turn: Turn, item: Correction) -> Fact | None:
@@ -61,14 +73,6 @@ def _corrected(old: Item, item: Correction) -> Item:
         count = int(item.value) if item.value is not None and old.count is not None else old.count
         return replace(old, tank=tank, amount=amount, count=count, unit=item.unit or old.unit)
     return old
-
-
-def _arrow(old: Item, new: Item) -> str:
-    if isinstance(old, Reading) and isinstance(new, Reading):
-        return f"{quantities.reading(old)} → {quantities.reading(new)}"
-    if isinstance(old, Event) and isinstance(new, Event):
-        return f"{entries.event(old)} → {entries.event(new)}"
-    return "corrected"
 
 
 def _not_found(item: Correction) -> str:

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from sqlite_utils import Database
 
-from bot.assistant import away
+from bot.assistant import away, borrowed
 from bot.assistant.turn import Part, Subjects, Turn
 from bot.messages import Tick
 from bot.store import outbox, reminders, said, waits
@@ -47,7 +47,7 @@ def _turn(db: Database, tick: Tick, subjects: Subjects) -> Turn:
 
 def _post(turn: Turn, parts: list[Part]) -> None:
     for part in parts:
-        for each in part.others:
+        for each in (copy for other in part.others for copy in borrowed.heard_there(turn, other)):
             outbox.post(turn.db, away.with_line(turn, each), turn.now, turn.message_id, urgent=part.urgent)
 
 

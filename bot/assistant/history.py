@@ -1,153 +1,114 @@
-"""Questions about the past, answered from the record."""
+"""Questions about the past, answered from the record: short, dated, and the rest behind [More]."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from datetime import datetime, time, timedelta
+from datetime import datetime
 
+from bot.assistant import history_changes, history_contacts, history_trail
+from bot.assistant.history_parts import WHICH, entries_of, latest, tank_of, today_of
 from bot.assistant.turn import Part, Turn
 from bot.items import Control, Item, Reading
-from bot.store import logbook
+from bot.messages import Button
+from bot.store import logbook, worked
 from bot.store.logbook import Fact
 from bot.wording import history as wording
-from bot.wording.history import Entry
+
+_PAGE = 6
 
 
 def take(turn: Turn, item: Item) -> list[Part]:
     """The answer to a question about the past."""
     assert isinstance(item, Control)
-    answer = _ANSWERS.get(item.subject or "", _plain)
-    head, *lines = answer(turn, item)
-    return [Part(head=head, lines=tuple(lines))]
+    number = worked.keep(turn.db, turn.message_id, item.tank, turn.said_at, item, {}) if _is_long(turn, item) else 0
+    return _page(turn, item, number, 0)
 
 
-def _plain(turn: Turn, item: Control) -> list[str]:
-    tank = _tank(turn, item)
-    if tank is None:
-        return [_WHICH]
-    today = turn.local(turn.now).date()
+def press_more(turn: Turn, args: Sequence[str]) -> list[Part]:
+    """[More] under a long answer: "hy:12:5", from its sixth line on."""
+    asked = worked.find(turn.db, int(args[0]))
+    return _page(turn, asked.item, asked.id, int(args[1])) if asked and isinstance(asked.item, Control) else []
+
+
+def _page(turn: Turn, item: Control, number: int, start: int) -> list[Part]:
+    lines = _lines(turn, item)[start:]
+    left = len(lines) - _PAGE
+    if left <= 0 or not number:
+        return [Part(head="\n".join(lines), buttons=_tasks(turn, item))]
+    shown = _PAGE - 1
+    more = Button("More", f"hy:{number}:{start + shown}")
+    return [Part(head="\n".join([*lines[:shown], f"and {left + 1} more"]), buttons=(more,))]
+
+
+def _tasks(turn: Turn, item: Control) -> tuple[Button, ...]:
+    """[Make 2 tasks] under the tanks that got water of a batch and were not tested since."""
+    tanks = history_contacts.untested(turn, item) if item.subject == "batch" else []
+    return (Button(f"Make {len(tanks)} task{'s' * (len(tanks) != 1)}", f"ht:{item.number or ''}"),) if tanks else ()
+
+
+def _is_long(turn: Turn, item: Control) -> bool:
+    return len(_lines(turn, item)) > _PAGE
+
+
+def _lines(turn: Turn, item: Control) -> list[str]:
+    """The whole answer; a question about a tank without one asks back."""
+    answer, needs_tank = _ANSWERS.get(item.subject or "", (_trend, True))
+    return [WHICH] if needs_tank and tank_of(turn, item) is None else answer(turn, item)
+
+
+def _trend(turn: Turn, item: Control) -> list[str]:
+    """The latest values of a test, or the last of each."""
+    tank = str(tank_of(turn, item))
     if item.parameter:
-        found = logbook.series(turn.db, tank, item.parameter, 6, turn.now)
-        return wording.series(tank, item.parameter, _entries(turn, found), today)
-    return wording.last_readings(tank, _entries(turn, _latest(turn, tank)), today)
+        found = logbook.series(turn.db, tank, item.parameter, _how_many(item), turn.now)
+        since = [f for f in found if item.days is None or (turn.now - f.at).days <= item.days]
+        return wording.series(tank, item.parameter, entries_of(turn, since), today_of(turn))
+    return wording.last_readings(tank, entries_of(turn, latest(turn, tank)), today_of(turn))
+
+
+def _how_many(item: Control) -> int:
+    return min(item.number or (40 if item.days else 6), 40)
 
 
 def _last(turn: Turn, item: Control) -> list[str]:
-    tank = _tank(turn, item)
-    if tank is None:
-        return [_WHICH]
-    today = turn.local(turn.now).date()
-    event = item.reason or ""
+    """The last value of a test with its day and person, or when something was last done."""
+    tank = str(tank_of(turn, item))
+    event = (item.reason or "").replace(" ", "_")
+    if item.parameter and not item.number:
+        found = [f for f in logbook.series(turn.db, tank, item.parameter, 5, turn.now) if _is_sure(f)]
+        return wording.last_value(tank, item.parameter, entries_of(turn, found[:1]), today_of(turn))
     if not item.parameter and event:
         found = logbook.events(turn.db, tank, [event], limit=1)
-        return wording.last_event(tank, event.replace("_", " "), next(iter(_entries(turn, found)), None), today)
-    return _plain(turn, item)
+        return wording.last_event(tank, event.replace("_", " "), entries_of(turn, found), today_of(turn))
+    return _trend(turn, item)
 
 
-def _changed(turn: Turn, item: Control) -> list[str]:
-    """Everything of the last days but readings that were as always, newest first."""
-    tank = _tank(turn, item)
-    if tank is None:
-        return [_WHICH]
-    since = turn.now - timedelta(days=item.days or 7)
-    found = [f for kind in ("event", "wait") for f in logbook.events(turn.db, tank, since=since, kind=kind)]
-    odd = [f for f in logbook.events(turn.db, tank, since=since, kind="reading") if _odd(f)]
-    newest = sorted([*found, *odd], key=lambda f: (f.at, f.id), reverse=True)
-    head = f"{tank}, last {item.days or 7:g} days, newest first"
-    return wording.listed(head, _entries(turn, newest), turn.local(turn.now).date(), most=20)
+def _is_sure(fact: Fact) -> bool:
+    return isinstance(fact.item, Reading) and not fact.item.unconfirmed
 
 
 def _who_last(turn: Turn, item: Control) -> list[str]:
-    tank = _tank(turn, item)
-    if tank is None:
-        return [_WHICH]
-    found = _of_last_visit(turn, tank)
-    return wording.visit(tank, _entries(turn, found), turn.local(turn.now).date())
-
-
-def _touched(turn: Turn, item: Control) -> list[str]:
-    """Where a thing (net 3, an animal, a bucket) has been: every fact that names it."""
-    thing = (item.reason or "").casefold()
-    kinds = ("event", "wait")
-    found = [f for k in kinds for f in logbook.events(turn.db, None, kind=k, limit=5000) if _names(f, thing)]
-    newest = sorted(found, key=lambda f: (f.at, f.id), reverse=True)
-    entries = [
-        Entry(turn.local(f.at), f"{f.who}, {getattr(f.item, 'tank', None) or 'no tank'}", f.item) for f in newest
-    ]
-    return wording.listed(f"{item.reason}, newest first", entries, turn.local(turn.now).date(), most=10)
-
-
-def _trail(turn: Turn, item: Control) -> list[str]:
-    """Every fact of a day at a tank, void ones too, with who and when."""
-    tank = _tank(turn, item)
-    if tank is None:
-        return [_WHICH]
-    day = item.date or (item.at.date() if item.at else turn.local(turn.now).date())
-    start = datetime.combine(day, time(), turn.zone)
-    found = logbook.all_of(turn.db, tank, start, start + timedelta(days=1))
-    shown = [Entry(turn.local(f.at), f.who + (" (taken back)" if f.void else ""), f.item) for f in found]
-    return wording.listed(f"{tank} {day:%a} {day.day} {day:%b}", shown, turn.local(turn.now).date(), most=40)
-
-
-def _why(turn: Turn, item: Control) -> list[str]:
-    """The dose of that day and the readings before it that it was worked out from."""
-    tank = _tank(turn, item)
-    if tank is None:
-        return [_WHICH]
-    day = item.date or (item.at.date() if item.at else None)
-    start = datetime.combine(day, time(), turn.zone) if day else None
-    until = start + timedelta(days=1) if start else None
-    doses = logbook.events(turn.db, tank, ["dose"], start, until, limit=1)
-    before = _latest(turn, tank, doses[0].at) if doses else []
-    return wording.listed(f"{tank}: the dose, and what was known before it", _entries(turn, [*doses, *before]),
-                          turn.local(turn.now).date(), most=8)  # fmt: skip
-
-
-def _latest(turn: Turn, tank: str, until: datetime | None = None) -> list[Fact]:
-    """The newest reading of each parameter at the tank itself."""
-    found: dict[str, Fact] = {}
-    for fact in logbook.events(turn.db, tank, kind="reading", until=until, limit=80):
-        if isinstance(fact.item, Reading) and fact.item.of == "tank":
-            found.setdefault(fact.item.parameter, fact)
-    return list(found.values())
+    """Who was there last and what was done, in at most three lines."""
+    tank = str(tank_of(turn, item))
+    return wording.visit(tank, entries_of(turn, _of_last_visit(turn, tank)), today_of(turn))
 
 
 def _of_last_visit(turn: Turn, tank: str) -> list[Fact]:
     """Facts of the latest day on which something was said at the tank, newest first."""
-    found = [f for kind in ("reading", "event", "wait") for f in logbook.events(turn.db, tank, kind=kind, limit=40)]
-    if not found:
-        return []
+    found = [f for kind in ("reading", "event", "wait") for f in logbook.events(turn.db, tank, kind=kind, limit=60)]
     newest = sorted(found, key=lambda f: (f.at, f.id), reverse=True)
-    day = turn.local(newest[0].at).date()
-    return [f for f in newest if turn.local(f.at).date() == day]
+    days: list[datetime] = [turn.local(f.at) for f in newest[:1]]
+    return [f for f in newest if days and turn.local(f.at).date() == days[0].date()]
 
 
-def _who_where(fact: Fact) -> str:
-    return f"{fact.who}, {getattr(fact.item, 'tank', None) or 'no tank'}"
-
-
-def _odd(fact: Fact) -> bool:
-    return isinstance(fact.item, Reading) and fact.item.unconfirmed
-
-
-def _names(fact: Fact, thing: str) -> bool:
-    return bool(thing) and thing in str(getattr(fact.item, "subject", "")).casefold()
-
-
-def _tank(turn: Turn, item: Control) -> str | None:
-    return item.tank or (turn.situation.tank if turn.situation else None)
-
-
-def _entries(turn: Turn, found: Sequence[Fact]) -> list[Entry]:
-    return [Entry(turn.local(f.at), f.who, f.item) for f in found]
-
-
-_WHICH = "Which tank? Send its name with it."
-_ANSWERS: dict[str, Callable[[Turn, Control], list[str]]] = {
-    "last": _last,
-    "changed": _changed,
-    "who_last": _who_last,
-    "touched": _touched,
-    "trail": _trail,
-    "why": _why,
+_ANSWERS: dict[str, tuple[Callable[[Turn, Control], list[str]], bool]] = {
+    "last": (_last, True),
+    "trend": (_trend, True),
+    "who_last": (_who_last, True),
+    "changed": (history_changes.changed, True),
+    "touched": (history_contacts.touched, False),
+    "batch": (history_contacts.batch, False),
+    "trail": (history_trail.trail, True),
+    "why": (history_trail.why, True),
 }
+"""What each question asks for, and whether it is about one tank."""

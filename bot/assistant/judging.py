@@ -43,10 +43,18 @@ def verdicts(turn: Turn, item: Reading, stands: bool = False) -> tuple[Verdict, 
     """What there is to say about a reading; nothing where its tank is not on the list."""
     tank = turn.tank(item.tank)
     at = item.at or turn.said_at
-    return judge(item, at, tank, _record(turn, tank.name, item, at), stands) if tank else ()
+    return judge(item, at, tank, _record(turn, tank.name, item, at, turn.message_id), stands) if tank else ()
 
 
-def _record(turn: Turn, tank: str, item: Reading, at: datetime) -> Record:
+def verdicts_of(turn: Turn, fact: Fact) -> tuple[Verdict, ...]:
+    """The same of a reading on record, as of its own time."""
+    tank = turn.tank(getattr(fact.item, "tank", None))
+    if tank is None or not isinstance(fact.item, Reading):
+        return ()
+    return judge(fact.item, fact.at, tank, _record(turn, tank.name, fact.item, fact.at, fact.message_id))
+
+
+def _record(turn: Turn, tank: str, item: Reading, at: datetime, own_message: int) -> Record:
     """The tank's past of this test, all that was measured about the same time, and what was done there lately."""
     look = table("conversation")["judging"]
     own = logbook.series(turn.db, tank, item.parameter, int(look["readings"]), at)
@@ -54,14 +62,14 @@ def _record(turn: Turn, tank: str, item: Reading, at: datetime) -> Record:
     done = logbook.events(turn.db, tank, since=at - timedelta(days=look["done_days"]), until=at)
     seen: dict[str, list[Seen]] = {}
     for fact in sorted({f.id: f for f in (*own, *near)}.values(), key=lambda f: (f.at, f.id), reverse=True):
-        if isinstance(fact.item, Reading) and _counts(turn, fact, item, at):
+        if isinstance(fact.item, Reading) and _counts(fact, item, own_message):
             seen.setdefault(fact.item.parameter, []).append(Seen(fact.at, fact.item))
     return Record(seen, [Done(f.at, f.item) for f in done if isinstance(f.item, Event)])
 
 
-def _counts(turn: Turn, fact: Fact, item: Reading, at: datetime) -> bool:
+def _counts(fact: Fact, item: Reading, own_message: int) -> bool:
     """Whether an earlier fact stands beside the reading: confirmed, of the tank itself, and not the reading's own."""
     other = fact.item
     if not isinstance(other, Reading) or other.unconfirmed or other.of != "tank":
         return False
-    return not (other.parameter == item.parameter and fact.message_id == turn.message_id)
+    return not (other.parameter == item.parameter and fact.message_id == own_message)

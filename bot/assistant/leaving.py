@@ -38,7 +38,8 @@ def take(turn: Turn, item: Item) -> list[Part]:
 def moving_on(turn: Turn, understood: Understood, parts: list[Part]) -> list[Part]:
     """Naming the next place is leaving this one: what is open here is named before everything else, once."""
     before = turn.situation.tank if turn.situation else None
-    named = [t for i in understood.items if (t := getattr(i, "tank", None)) and turn.tank(t)]
+    told = (i for i in understood.items if not conversation.only_asks(i))
+    named = [t for i in told if (t := getattr(i, "tank", None)) and turn.tank(t)]
     if not before or not named or {before, *people.site_of(turn, before)} & set(named) or _pending_tank(turn) == before:
         return []
     found = unanswered_for(turn, before)

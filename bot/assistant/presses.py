@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from sqlite_utils import Database
 
-from bot.assistant import replies
+from bot.assistant import borrowed, consequences, replies
 from bot.assistant.turn import Part, Subjects, Turn
 from bot.messages import Pressed
 from bot.store import outbox, said
@@ -14,6 +16,7 @@ from bot.store.roster import load_team
 def take(db: Database, press: Pressed, subjects: Subjects) -> int | None:
     """Acts on a press; one that no message in the chat shows (forged, or of another chat) does nothing."""
     team = load_team(db)
+    press = replace(press, who=borrowed.speaker(db, team, press.chat, press.who, press.at))
     who = team.person(press.who)
     shown = outbox.shown_in(db, press.chat, press.data)
     verb, *args = press.data.split(":")
@@ -35,6 +38,6 @@ def take(db: Database, press: Pressed, subjects: Subjects) -> int | None:
         topic=shown["topic"],
         ref=press.ref,
     )
-    parts = handler(turn, args)
+    parts = [*handler(turn, args), *consequences.of_message(turn)]
     replies.send(turn, parts or [Part(lines=("That was answered before; nothing changed.",))])
     return message_id

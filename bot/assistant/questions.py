@@ -1,26 +1,68 @@
-"""A calculation asked for: what the tank knows goes in with what was said, the figure comes first."""
+"""A calculation asked for: what the tank knows goes in with what was said; the figure first, the rest on [Steps]."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass
+from datetime import datetime
+from typing import Any
+
 from bot.assistant.turn import Part, Turn
 from bot.items import Item, Quantity, Question, Reading
-from bot.science.working import Known
-from bot.store import logbook
+from bot.messages import Button
+from bot.science.working import Figure, Known, Working
+from bot.store import logbook, worked
+
+
+@dataclass(frozen=True)
+class Last:
+    """The last confirmed reading of a parameter: its fact, when it held, its value."""
+
+    fact_id: int
+    at: datetime
+    value: Quantity
+
+
+class Watched(dict[str, Quantity]):
+    """A tank's last readings, and which of them a sum has looked at."""
+
+    def __init__(self, found: Mapping[str, Quantity]) -> None:
+        super().__init__(found)
+        self.used: list[str] = []
+
+    def get(self, key: str, default: Any = None) -> Any:
+        if key in self:
+            self.used.append(key)
+        return super().get(key, default)
 
 
 def take(turn: Turn, item: Item) -> list[Part]:
-    """Answers a question; stores nothing."""
+    """Answers a question; the answer is noted with the readings that it came from."""
     # pint is slow to load: only the first question waits for it
     from bot.science.topics import calculate
     from bot.wording import questions as wording
 
     assert isinstance(item, Question)
-    worked = calculate(item, known(turn, item.tank))
-    head, *lines = wording.reply_lines(worked)
-    return [Part(head=head, lines=tuple(lines))]
+    last = last_readings(turn, item.tank)
+    readings = Watched({name: each.value for name, each in last.items()})
+    answer = calculate(item, known(turn, item.tank, readings))
+    head, *lines = wording.reply_lines(answer)
+    if not isinstance(answer, Working):
+        return [Part(head=head, lines=tuple(lines))]
+    sources = [last[name].fact_id for name in dict.fromkeys(readings.used)]
+    number = worked.keep(turn.db, turn.message_id, item.tank, turn.said_at, item, asdict(answer), sources)
+    return [Part(head=head, lines=tuple(lines), buttons=(Button("Steps", f"s:{number}"),))]
 
 
-def known(turn: Turn, tank_name: str | None) -> Known:
+def press_steps(turn: Turn, args: Sequence[str]) -> list[Part]:
+    """[Steps] under an answer: how it was worked out, all that was assumed, each caution in full, the sources."""
+    from bot.wording import questions as wording
+
+    found = worked.find(turn.db, int(args[0]))
+    return [Part(head="\n".join(wording.full_lines(_working(found.data))))] if found else []
+
+
+def known(turn: Turn, tank_name: str | None, readings: Mapping[str, Quantity]) -> Known:
     """What is on record about a tank: its volume, last confirmed readings, wanted values, orders."""
     from bot.science.inputs import in_unit
 
@@ -33,7 +75,7 @@ def known(turn: Turn, tank_name: str | None) -> Known:
         tank=tank.name,
         tank_kind=tank.kind,
         volume_L=volume,
-        readings=_readings(turn, tank.name),
+        readings=readings,
         targets={n: Quantity((r.low + r.high) / 2, r.unit) for n, r in tank.ranges.items() if r.low and r.high},
         most_per_day={n: Quantity(r.most_per_day, r.unit) for n, r in tank.ranges.items() if r.most_per_day},
         invertebrates=tank.invertebrates,
@@ -44,10 +86,16 @@ def known(turn: Turn, tank_name: str | None) -> Known:
     )
 
 
-def _readings(turn: Turn, tank: str) -> dict[str, Quantity]:
-    found: dict[str, Quantity] = {}
-    for fact in logbook.events(turn.db, tank, kind="reading", limit=60):
+def last_readings(turn: Turn, tank: str | None) -> dict[str, Last]:
+    """The last confirmed reading of each parameter at a tank."""
+    found: dict[str, Last] = {}
+    for fact in logbook.events(turn.db, tank, kind="reading", limit=60) if tank else ():
         item = fact.item
         if isinstance(item, Reading) and not item.unconfirmed and item.of == "tank":
-            found.setdefault(item.parameter, Quantity(item.value, item.unit))
+            found.setdefault(item.parameter, Last(fact.id, fact.at, Quantity(item.value, item.unit)))
     return found
+
+
+def _working(data: Mapping[str, Any]) -> Working:
+    lists = {k: tuple(data[k]) for k in ("steps", "assumed", "cautions", "sources")}
+    return Working(data["topic"], tuple(Figure(**f) for f in data["figures"]), **lists)

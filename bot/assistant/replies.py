@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from bot.assistant import asking
 from bot.assistant.turn import Part, Turn
@@ -13,6 +13,7 @@ from bot.store.logbook import Fact
 from bot.wording import entries, quantities, reply
 
 MOST_BUTTONS = 3
+FEW_TIMES = 3
 
 
 def send(turn: Turn, parts: Sequence[Part], unread: Sequence[str] = (), old: Sequence[Fact] = ()) -> None:
@@ -37,17 +38,32 @@ def send(turn: Turn, parts: Sequence[Part], unread: Sequence[str] = (), old: Seq
 
 
 def _quotes(turn: Turn, parts: Sequence[Part], old: Sequence[Fact]) -> Iterable[str]:
-    """A line for each tank and time: "Oak lobby 08:41: 78.4 °F · pH 8.2"."""
+    """A line for each tank and time: "Oak lobby 08:41: 78.4 °F · pH 8.2"; where there are many times, a line a tank."""
     groups: dict[tuple[str | None, str], list[str]] = {}
     today = turn.local(turn.now).date()
     for part in (p for p in parts if p.said):
         when = entries.clock(turn.local(part.at or turn.said_at), today)
         groups.setdefault((part.tank, when), []).extend(part.said)
-    for (tank, when), pieces in groups.items():
-        yield f"{f'{tank} ' if tank else ''}{when}: {' · '.join(pieces)}"
+    by = f", {entries.name(turn.who.name)}" if turn.who.name != turn.chat and not turn.group and turn.chat else ""
+    yield from _lines_of(groups, by) if len(groups) <= FEW_TIMES else _lines_by_tank(groups, by)
     was = [piece for piece in map(_piece, old) if piece and not any(piece in g for g in groups.values())]
     if was:
         yield f"Before: {' · '.join(was)}"
+
+
+Groups = Mapping[tuple[str | None, str], Sequence[str]]
+
+
+def _lines_of(groups: Groups, by: str) -> Iterable[str]:
+    for (tank, when), pieces in groups.items():
+        yield f"{f'{tank} ' if tank else ''}{when}{by}: {' · '.join(pieces)}"
+
+
+def _lines_by_tank(groups: Groups, by: str) -> Iterable[str]:
+    """A list from paper: each tank's entries in one line, each time before its own."""
+    for tank in dict.fromkeys(tank for tank, _ in groups):
+        timed = [f"{when} {' · '.join(pieces)}" for (place, when), pieces in groups.items() if place == tank]
+        yield f"{tank or 'No tank'}{by}: {' · '.join(timed)}"
 
 
 def _asked_about(parts: Sequence[Part], words: str) -> bool:

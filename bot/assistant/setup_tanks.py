@@ -7,11 +7,11 @@ from typing import Any
 
 from bot.assistant import conversation, running, setup_questions
 from bot.assistant.turn import Part, Turn
-from bot.items import Item, Quantity, Setting
-from bot.messages import Button
+from bot.items import Clarify, Item, Quantity, Setting
 from bot.rules import setup as rules
 from bot.science.inputs import converted
-from bot.store import waits
+from bot.store import logbook, pending, said, waits
+from bot.store.pending import Pending
 from bot.store.roster import amend, set_up
 from bot.store.roster import retire as take_off
 from bot.team import Tank
@@ -187,14 +187,18 @@ def nickname(turn: Turn, item: Item) -> list[Part]:
 
 
 def press_always(turn: Turn, args: Sequence[str]) -> list[Part]:
-    """[Always] under an answer to "which tank": the words that were open mean this tank from now on."""
-    tank, nick = turn.tank(args[0]), args[1]
-    return nickname(turn, Setting("nickname", tank.name, {"nickname": nick})) if tank else []
+    """[Always] under the answer to "which tank": the words that were open mean that tank from now on."""
+    question = pending.find(turn.db, int(args[0]))
+    nick = question and open_words(turn, question)
+    facts = logbook.facts_of(turn.db, [int(question.data["by"])]) if question and "by" in question.data else []
+    tank = next((t for f in facts if (t := getattr(f.item, "tank", None))), None)
+    return nickname(turn, Setting("nickname", tank, {"nickname": nick})) if tank and nick else []
 
 
-def always(tank: str, nick: str) -> Button:
-    """The button that makes a nickname of the words."""
-    return Button("Always", f"n:{tank}:{nick}")
+def open_words(turn: Turn, question: Pending) -> str | None:
+    """The words of the message that could mean each of the tanks that a question offered."""
+    options = question.item.options if isinstance(question.item, Clarify) else ()
+    return rules.shared_word(str(said.message(turn.db, question.message_id)["text"]), options)
 
 
 def _meaning_of(turn: Turn, nick: str) -> str | None:

@@ -8,12 +8,13 @@ from datetime import timedelta
 from bot.assistant import asking
 from bot.assistant.turn import Ask, Part, Turn
 from bot.facts.load import table
-from bot.items import Event, Item, Reading, Setting, Task, Wait
+from bot.items import Item
 from bot.messages import Button
 from bot.store import logbook, reversals, said
 from bot.store.logbook import Fact
 from bot.store.pending import Pending
-from bot.wording import entries, quantities, setup
+from bot.wording import entries
+from bot.wording import undoing as wording
 
 
 def undo(turn: Turn, item: Item) -> list[Part]:
@@ -87,24 +88,8 @@ def _listed(verb: str, facts: Sequence[Fact]) -> str:
     tanks = list(dict.fromkeys(t for f in facts if (t := getattr(f.item, "tank", None))))
     if len(facts) > _MOST:
         return f"{verb}: {len(facts):,} entries, {len(tanks)} tank{'s' * (len(tanks) != 1)}."
-    pieces = " · ".join(filter(None, map(piece, facts)))
+    pieces = " · ".join(filter(None, (wording.piece(f.item) for f in facts)))
     return f"{verb}, {', '.join(tanks)}: {pieces}" if tanks else f"{verb}: {pieces or 'the last entry'}"
 
 
 _MOST = 12  # more than that (an imported file) is counted, not listed
-
-
-def piece(fact: Fact) -> str:
-    """A fact in a few words."""
-    match fact.item:
-        case Reading():
-            return quantities.reading(fact.item)
-        case Event():
-            return entries.event(fact.item)
-        case Task():
-            return f"task: {fact.item.text}"
-        case Setting():
-            return setup.brief(fact.item)
-        case Wait():
-            return " ".join(filter(None, (fact.item.subject, fact.item.wait.replace("_", " "))))
-    return fact.item.kind

@@ -44,6 +44,20 @@ def best_named(words: str, names: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(name for name, score in scores.items() if score == best) if best > 0 else ()
 
 
+def shared_word(text: str, names: tuple[str, ...]) -> str | None:
+    """The words of a text that fit each of several names, and so were open: "oak" of "Oak lobby" and "Oak den"."""
+    shared = set.intersection(*(_words(name) for name in names)) if len(names) > 1 else set()
+    said = [word for word in _in_order(text) if word in shared or any(_is_short_for(word, w) for w in shared)]
+    return " ".join(dict.fromkeys(said)) or None
+
+
+def _is_short_for(word: str, longer: str) -> bool:
+    return len(word) > 2 and longer.startswith(word)
+
+
+def _in_order(text: str) -> list[str]:
+    return "".join(c if c.isalnum() else " " for c in text.casefold()).split()
+
+
 def _words(text: str) -> set[str]:
-    plain = "".join(c if c.isalnum() else " " for c in text.casefold())
-    return {word for word in plain.split() if word not in ("the", "of", "and", "at", "for")}
+    return {word for word in _in_order(text) if word not in ("the", "of", "and", "at", "for")}

@@ -45,6 +45,13 @@ def carry_on(db: Database, message_id: int, chat: str, **values: Any) -> None:
         alter(db, message_id, "conversation", known.id, **values)
 
 
+def spoken_from(db: Database, who: str, at: datetime) -> list[str]:
+    """The chats of others from which a person speaks at that time ("this is tomasz")."""
+    sql = "select chat from conversation where json_extract(data, '$.speaker.who') = ? and chat <> ?"
+    sql += " and json_extract(data, '$.speaker.until') > ? order by id"
+    return [row["chat"] for row in rows(db, sql, [who, who, epoch(at)])]
+
+
 def in_use(db: Database, tanks: Collection[str], since: datetime) -> list[Conversation]:
     """The chats that have one of the tanks in hand and used it since then, the latest first."""
     marks = ", ".join("?" * len(tanks))

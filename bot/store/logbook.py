@@ -32,6 +32,7 @@ class Fact:
 _LAST = "(select what from standing s where s.fact_id = f.id and s.what <> 'confirm' order by s.id desc limit 1)"
 _CONFIRMED = "exists (select 1 from standing s where s.fact_id = f.id and s.what = 'confirm')"
 _SELECT = f"select f.*, coalesce({_LAST}, '') = 'void' as void, {_CONFIRMED} as confirmed from fact f"
+ENTRIES = "('reading', 'event', 'wait', 'task')"
 IN_FORCE = f"coalesce({_LAST}, '') <> 'void'"
 
 
@@ -72,6 +73,31 @@ def facts_of(db: Database, message_ids: Sequence[int]) -> list[Fact]:
     """All facts of the messages, void ones too, in the order said."""
     marks = ", ".join("?" * len(message_ids))
     return _facts(rows(db, f"{_SELECT} where f.message_id in ({marks}) order by f.id", list(message_ids)))
+
+
+def standings(db: Database, fact_id: int) -> list[tuple[str, str, datetime]]:
+    """What became of a fact, in order: (the reason, by whom, when)."""
+    sql = "select s.reason, m.who, s.at from standing s join message m on m.id = s.message_id where fact_id = ?"
+    return [(row["reason"], row["who"], instant(row["at"])) for row in rows(db, f"{sql} order by s.id", [fact_id])]
+
+
+def last_said_of_a_tank(db: Database, who: str, before: int) -> int | None:
+    """The newest message of that person with an entry in force that belongs to a tank; answers to the bot aside."""
+    sql = (
+        "select f.message_id from message m join fact f on f.message_id = m.id"
+        f" where m.who = ? and m.id < ? and f.tank is not null and f.kind in {ENTRIES} and {IN_FORCE}"
+        " and not exists (select 1 from fact c where c.message_id = m.id and c.kind = 'control')"
+        " order by m.id desc limit 1"
+    )
+    row = one(db, sql, [who, before])
+    return int(row["message_id"]) if row else None
+
+
+def moved_by(db: Database, message_id: int, what: str) -> list[Fact]:
+    """The facts that a message took out of force ("void") or put back in force ("restore"), in that order."""
+    sql = "select fact_id from standing where message_id = ? and what = ? order by id"
+    ids = dict.fromkeys(row["fact_id"] for row in rows(db, sql, [message_id, what]))
+    return [found for i in ids if (found := fact(db, i))]
 
 
 def series(db: Database, tank: str, parameter: str, limit: int = 20, until: datetime | None = None) -> list[Fact]:

@@ -45,6 +45,12 @@ def alter_reminder(db: Database, message_id: int, reminder_id: int, **values: An
     alter(db, message_id, "reminder", reminder_id, **values)
 
 
+def of_fact(db: Database, fact_id: int) -> list[Reminder]:
+    """The reminders still set that belong to a fact."""
+    found = rows(db, "select * from reminder where fact_id = ? and state = 'set' order by id", [fact_id])
+    return [_row(r) for r in found]
+
+
 def due(db: Database, now: datetime) -> list[Reminder]:
     """Reminders whose time has come, the oldest first."""
     sql = "select * from reminder where state = 'set' and at <= ? order by at, id"

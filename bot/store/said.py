@@ -49,6 +49,11 @@ def written_at(row: dict[str, Any]) -> datetime:
     return instant(row["sent_at"] or row["at"])
 
 
+def came_at(row: dict[str, Any]) -> datetime:
+    """When the message arrived."""
+    return instant(row["at"])
+
+
 _COLUMNS = ("at", "who", "chat", "text", "ref", "reply_to", "sent_at", "photo", "file", "topic")
 
 

@@ -1,0 +1,47 @@
+"""What every question about the past needs: the tank that is meant, facts on the team's clock, days."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, datetime, time, timedelta
+
+from bot.assistant.turn import Turn
+from bot.items import Control, Reading
+from bot.store import logbook
+from bot.store.logbook import Fact
+from bot.wording.history import Entry
+
+WHICH = "Which tank? Send its name with it."
+
+
+def tank_of(turn: Turn, item: Control) -> str | None:
+    """The tank that is named, else the one in hand."""
+    return item.tank or (turn.situation.tank if turn.situation else None)
+
+
+def today_of(turn: Turn) -> date:
+    """Today on the team's clock."""
+    return turn.local(turn.now).date()
+
+
+def entries_of(turn: Turn, found: Sequence[Fact]) -> list[Entry]:
+    """Facts on the team's clock."""
+    return [Entry(turn.local(f.at), f.who, f.item, f.void) for f in found]
+
+
+def day_of(turn: Turn, item: Control) -> tuple[datetime, datetime] | None:
+    """The day that is named, from midnight to midnight; None where none is."""
+    day = item.date or (item.at.date() if item.at else None)
+    if day is None:
+        return None
+    start = datetime.combine(day, time(), turn.zone)
+    return start, start + timedelta(days=1)
+
+
+def latest(turn: Turn, tank: str, until: datetime | None = None) -> list[Fact]:
+    """The newest reading of each parameter at the tank itself."""
+    found: dict[str, Fact] = {}
+    for fact in logbook.events(turn.db, tank, kind="reading", until=until, limit=80):
+        if isinstance(fact.item, Reading) and fact.item.of == "tank":
+            found.setdefault(fact.item.parameter, fact)
+    return list(found.values())

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bot.assistant import conversation, people
 from bot.assistant.turn import Part, Turn
 from bot.items import Control, Event, Item
+from bot.rules.words import says
 from bot.wording import emergency as wording
 
 
@@ -13,7 +14,7 @@ def take(turn: Turn, item: Item) -> list[Part]:
     assert isinstance(item, Control)
     tank = item.tank or conversation.tank_in_hand(turn)
     numbers = turn.team.data.get("emergency", {})
-    first, then = wording.first_lines(item.subject or "hurt", numbers.get("number"), numbers.get("poison"))
+    first, then = wording.first_lines(_hazard(turn, item), numbers.get("number"), numbers.get("poison"))
     names = _helpers(turn, tank)
     client = people.client_of(turn, tank)
     address, desk = (client.address, client.contact) if client else (None, None)
@@ -21,6 +22,15 @@ def take(turn: Turn, item: Item) -> list[Part]:
     turn.keep(Event("note", tank=tank, subject=f"person hurt: {turn.text.strip()}"))
     told = tuple(people.told(turn, name, words, sound=True) for name in names)
     return [Part(head=first, lines=(then, wording.told_others(names, address)), others=told, urgent=True)]
+
+
+def _hazard(turn: Turn, item: Control) -> str:
+    """The hazard; whoever cannot breathe where gas is spoken of must first of all get out."""
+    hazard = item.subject or "hurt"
+    return "gas" if hazard in ("breath", "faint") and says(turn.text, _GAS) else hazard
+
+
+_GAS = "gas, fumes, chlorine, bleach, vapour, vapor, smoke, ozone, co2"
 
 
 def _name_of(turn: Turn, item: Control) -> str | None:

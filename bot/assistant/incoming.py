@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 
 from sqlite_utils import Database
 
-from bot.assistant import asking, away, borrowed, consequences, conversation, gates, late, leaving, replies, typed
+from bot.assistant import asking, away, borrowed, consequences, conversation, gates, late, leaving, replies, tasks, typed
 from bot.assistant.dispatch import parts_of
 from bot.assistant.strangers import turn_away
 from bot.assistant.turn import Part, Subjects, Turn
@@ -102,14 +102,14 @@ def _turn(
 
 def _work(turn: Turn, old: list[logbook.Fact] | None = None) -> None:
     understood = read(turn.text, turn.situation) if turn.situation and turn.text.strip() else Understood()
-    answered = _answered(turn) if old is None and not _is_urgent(understood) else None
+    answered = None if _is_urgent(understood) else _answered(turn)
     if answered is not None:
         conversation.carry_on(turn, Understood())
-        replies.send(turn, [*answered, *consequences.of_message(turn), *away.said_once(turn)])
+        replies.send(turn, [*answered, *consequences.of_message(turn), *away.said_once(turn)], old=old or [])
         return
     at_once, lateness = late.sift(turn, understood) if old is None else (understood, [])
     parts: list[Part] = [*parts_of(turn, at_once), *lateness]
-    parts += [*consequences.of_message(turn), *away.said_once(turn)]
+    parts += [*consequences.of_message(turn), *reports.follow(turn), *away.said_once(turn)]
     conversation.carry_on(turn, understood)
     replies.send(turn, parts, unread=_unread(understood, parts), old=old or [])
 
@@ -127,7 +127,7 @@ def _is_urgent(understood: Understood) -> bool:
 
 def _answered(turn: Turn) -> list[Part] | None:
     """What comes of a message that is nothing but an answer: to the open question, to a gate, or a button's label."""
-    for way in (asking.answer_in_words, leaving.then(gates.answer_in_words), typed.press):
+    for way in (asking.answer_in_words, leaving.then(gates.answer_in_words), typed.press, tasks.done_in_words):
         parts = way(turn)
         if parts is not None:
             return parts

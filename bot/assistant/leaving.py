@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from datetime import timedelta
 from typing import Any, Concatenate, ParamSpec, TypeVar
 
-from bot.assistant import asking, conversation, driving, ending, handover, overriding, people, running
+from bot.assistant import asking, conversation, driving, ending, handover, overriding, people, reports, running
 from bot.assistant.running import Running
 from bot.assistant.turn import Ask, Part, Turn
 from bot.facts.load import table
@@ -164,9 +164,10 @@ def _leave_anyway(turn: Turn, tank: str | None, reason: str) -> list[Part]:
     owners = [p.name for p in turn.team.with_role("owner") if p.name != turn.who.name]
     words = wording.left_open(turn.who.name, tank, things, reason)
     told = tuple(people.told(turn, name, words, sound=True) for name in owners)
+    report = reports.of_visit(turn, tank, _minutes_here(turn))
     _go(turn, tank)
     head = wording.overridden(tank, f"{turn.local(turn.said_at):%H:%M}", turn.who.name, things)
-    return [Part(head=head, lines=(wording.owner_told(owners),), stored=True, others=told, urgent=True)]
+    return [Part(head=head, lines=(wording.owner_told(owners),), stored=True, others=told, urgent=True), *report]
 
 
 def _closed(turn: Turn, tank: str | None) -> list[Part]:
@@ -174,10 +175,12 @@ def _closed(turn: Turn, tank: str | None) -> list[Part]:
     minutes = _minutes_here(turn)
     if tank:
         turn.keep(Control("leaving", tank=tank))
+    report = reports.of_visit(turn, tank, minutes)
     _go(turn, tank)
     head = wording.closed(tank, f"{turn.local(turn.said_at):%H:%M}", minutes)
     left = [q for q in pending.unanswered(turn.db, turn.chat) if q.asked_again == 0]
-    return [Part(head=head, lines=(wording.last_look(),), stored=tank is not None), *_once_more(turn, left)]
+    closed = Part(head=head, lines=(wording.last_look(),), stored=tank is not None)
+    return [closed, *report, *_once_more(turn, left)]
 
 
 def _once_more(turn: Turn, left: Sequence[Pending]) -> list[Part]:

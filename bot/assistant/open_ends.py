@@ -21,8 +21,7 @@ def marked(turn: Turn, item: Event) -> Event:
     keys = rules.ends_of(item)
     if any(rules.opens(k, item, turn.text) for k in keys):
         return _event(item, open=True)
-    shut = [k for k in rules.ends_closed_by(item) if rules.closes(k, item, turn.text)]
-    return _event(item, closes=True) if shut and _open_here(turn, item, shut) else item
+    return _event(item, closes=True) if _shut_by(turn, item) else item
 
 
 def follow_up(turn: Turn, item: Event, fact_id: int) -> list[Part]:
@@ -30,8 +29,7 @@ def follow_up(turn: Turn, item: Event, fact_id: int) -> list[Part]:
     keys = rules.ends_of(item)
     if item.open:
         return [open_end(turn, key, item, fact_id) for key in keys if rules.opens(key, item, turn.text)]
-    shut = rules.ends_closed_by(item)
-    return [p for it in _open_here(turn, item, shut) for p in _close(turn, it)] if item.closes else []
+    return [p for it in _shut_by(turn, item) for p in _close(turn, it)] if item.closes else []
 
 
 def open_end(
@@ -75,6 +73,16 @@ def _event(item: Event, **values: bool) -> Event:
     new = changed(item, **values)
     assert isinstance(new, Event)
     return new
+
+
+def _shut_by(turn: Turn, item: Event) -> list[Running]:
+    """What the event closes: what it names; "back on" without a name the one thing that is off here."""
+    keys = [k for k in rules.ends_closed_by(item) if rules.closes(k, item, turn.text)]
+    if keys:
+        return _open_here(turn, item, keys)
+    unnamed = item.event == "equipment" and item.state == "on" and not rules.ends_of(item)
+    everything = _open_here(turn, item, rules.all_ends()) if unnamed else []
+    return everything if len(everything) == 1 else []
 
 
 def _open_here(turn: Turn, item: Event, keys: Sequence[str]) -> list[Running]:

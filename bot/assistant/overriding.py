@@ -7,6 +7,7 @@ from bot.assistant.running import Running
 from bot.assistant.turn import Part, Turn
 from bot.items import Control, Item
 from bot.rules import gates as rules
+from bot.rules import waits as wait_rules
 from bot.store import waits as store
 from bot.wording import gates as wording
 
@@ -25,7 +26,7 @@ def take(turn: Turn, item: Item) -> list[Part]:
 
 def override(turn: Turn, it: Running, reason: str) -> list[Part]:
     """Goes on past what holds it, where the table lets this person, with the reason kept."""
-    allowed = _overriders(it)
+    allowed = _overriders(turn, it)
     if turn.who.role not in allowed:
         return [Part(head=wording.no_override(it.shown.full, allowed))]
     if not rules.enough_reason(reason):
@@ -54,19 +55,20 @@ def _past_answer(turn: Turn, it: Running, reason: str) -> list[Part]:
     return gates.ask_again(turn, gates.note(turn, it, answers, overridden=words, reason=reason, held=None))
 
 
-def _overriders(it: Running) -> tuple[str, ...]:
+def _overriders(turn: Turn, it: Running) -> tuple[str, ...]:
     """Who may go on past what holds it now."""
     held = it.row.data.get("held")
     if held == "time":
-        return _time_overriders(it)
+        return _time_overriders(turn, it)
     if not it.kind.gate:
         return ()
     answer = rules.held(gates.gate_of(it), gates.answers_of(it))
     return answer.override if answer else ()
 
 
-def _time_overriders(it: Running) -> tuple[str, ...]:
-    if it.kind.cut:
+def _time_overriders(turn: Turn, it: Running) -> tuple[str, ...]:
+    """Before the shortest nobody, or everybody with a reason, as the kind has it; after it whoever may cut it."""
+    if it.kind.cut and wait_rules.may_end(it.kind, it.row.started_at, turn.said_at):
         return it.kind.cut
     return rules.overriders("G9") if it.kind.early == "soft" else ()
 

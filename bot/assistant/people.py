@@ -61,6 +61,11 @@ def owner_after(turn: Turn, holder: str) -> str | None:
     return owners[0] if owners else str(deputy) if deputy and deputy != holder else None
 
 
+def office(turn: Turn) -> tuple[Person, ...]:
+    """Who does the office's work: the office, else the owner."""
+    return turn.team.with_role("office") or turn.team.with_role("owner")
+
+
 def is_off(turn: Turn, name: str) -> bool:
     """Whether it is that person's quiet time."""
     person = turn.team.person(name)

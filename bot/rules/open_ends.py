@@ -63,6 +63,11 @@ def kind(key: str) -> Kind:
     )  # fmt: skip
 
 
+def all_ends() -> tuple[str, ...]:
+    """Every key of the table."""
+    return tuple(table("open_ends"))
+
+
 def closing_event(key: str, subject: str | None, tank: str | None, vat: str | None) -> Event:
     """What a press that closes it puts into the logbook."""
     row = table("open_ends")[key]

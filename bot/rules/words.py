@@ -34,13 +34,13 @@ def said_alone(text: str, words: str) -> bool:
 
 
 def alike(first: str, second: str) -> bool:
-    """Whether the two share a word of at least four letters, the plural aside."""
+    """Whether the two share a word of their own, the plural aside."""
     return bool(_stems(first) & _stems(second))
 
 
 def _stems(text: str) -> set[str]:
     words = "".join(c if c.isalnum() else " " for c in text.casefold()).split()
-    return {w.rstrip("s") for w in words if len(w) >= 4}
+    return {w.rstrip("s") for w in words if len(w) >= 3 and w not in _small()}
 
 
 def _tokens(text: str) -> tuple[Token, ...]:

@@ -27,6 +27,7 @@ from bot.rules import waits as wait_rules
 from bot.store import outbox, waits
 from bot.store.database import add, open_database, rows, writing
 from bot.store.roster import load_team, set_up_team
+from bot.wording import waits as wording
 from tests.assistant.team import TEAM
 
 PEOPLE = ("ana", "ben", "cleo", "dora", "joe")
@@ -225,12 +226,11 @@ class WaitsMachine(RuleBasedStateMachine):
     def _was_told(self, wait: waits.WaitRow) -> bool:
         """Whether a message since its start shows a button of this wait, or says that it is over."""
         sql = "select buttons, text from outbox where created_at >= ?"
-        thing = (
-            wait.subject or self._kind({"data": wait.data, "kind": wait.kind, "step": wait.step, "subject": None}).bare
-        )
+        row = {"data": wait.data, "kind": wait.kind, "step": wait.step, "subject": wait.subject}
+        thing = wording.thing(self._kind(row), wait.subject)
         said = rows(self.db, sql, [wait.started_at.timestamp() - 1])
         pinged = [r for r in said if "OUT NOW" in r["text"] or "HOLD" in r["text"] or "Next" in r["text"]]
-        return any(f":{wait.id}:" in r["buttons"] or thing.replace(" and ", " + ") in r["text"] for r in pinged)
+        return any(f":{wait.id}:" in r["buttons"] or thing in r["text"] for r in pinged)
 
 
 def _json(text: str) -> dict[str, Any]:

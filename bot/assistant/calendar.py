@@ -182,6 +182,11 @@ def on_the_road(turn: Turn) -> Sequence[Person]:
     return turn.team.with_role("technician") or turn.team.with_role("learner") or turn.team.with_role("owner")
 
 
+def called(site: str, tanks: Sequence[str]) -> str:
+    """A stop as it is spoken of: its tank; the place, where there are several."""
+    return tanks[0] if len(tanks) == 1 else f"{site} ({len(tanks)} tanks)"
+
+
 def day_of(when: date | datetime) -> date:
     """The day of a date or of an instant."""
     return when.date() if isinstance(when, datetime) else when

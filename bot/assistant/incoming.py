@@ -9,7 +9,20 @@ from typing import Any, TypeVar
 
 from sqlite_utils import Database
 
-from bot.assistant import asking, away, borrowed, consequences, conversation, gates, late, leaving, replies, tasks, typed
+from bot.assistant import (
+    asking,
+    away,
+    borrowed,
+    consequences,
+    conversation,
+    gates,
+    late,
+    leaving,
+    replies,
+    reports,
+    tasks,
+    typed,
+)
 from bot.assistant.dispatch import parts_of
 from bot.assistant.strangers import turn_away
 from bot.assistant.turn import Part, Subjects, Turn
@@ -105,7 +118,8 @@ def _work(turn: Turn, old: list[logbook.Fact] | None = None) -> None:
     answered = None if _is_urgent(understood) else _answered(turn)
     if answered is not None:
         conversation.carry_on(turn, Understood())
-        replies.send(turn, [*answered, *consequences.of_message(turn), *away.said_once(turn)], old=old or [])
+        after = [*consequences.of_message(turn), *reports.follow(turn), *away.said_once(turn)]
+        replies.send(turn, [*answered, *after], old=old or [])
         return
     at_once, lateness = late.sift(turn, understood) if old is None else (understood, [])
     parts: list[Part] = [*parts_of(turn, at_once), *lateness]

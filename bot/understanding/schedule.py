@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from bot.items import Schedule
 from bot.understanding.claims import Claim, weigh
@@ -66,13 +66,21 @@ def _away(text: Text, hit: Hit) -> Iterator[Claim]:
     if not rest:
         opening = _opening_day(text, inside, whens)
         until = _at(whens[-1]) if opening or len(whens) > 1 else None
-        item = Schedule(hit.meaning, who=people[0][0], due=opening or _first(text, whens), to=until)
+        first = opening or _not_after(_first(text, whens), until)
+        item = Schedule(hit.meaning, who=people[0][0], due=first, to=until)
         used = frozenset(inside)
         yield Claim((item,), used, weigh(text.tokens, used, 1.4))
 
 
 def _first(text: Text, whens: list[Instant]) -> datetime | date:
     return _at(whens[0]) if whens else text.situation.now.date()
+
+
+def _not_after(first: datetime | date, until: datetime | date | None) -> datetime | date:
+    """ "off tue to thu" said on a Tuesday begins today, not in a week."""
+    if until is None or isinstance(first, datetime) or isinstance(until, datetime) or first <= until:
+        return first
+    return first - timedelta(days=7)
 
 
 def _opening_day(text: Text, inside: range, whens: list[Instant]) -> date | None:

@@ -95,7 +95,13 @@ def _bare(tokens: Sequence[Token], place: int, opened: bool) -> _Read:
     if not tokens[place].is_number or not re.fullmatch(r"[0-9]{1,4}", text):
         return _NONE
     hour, minute = (int(text[:-2]), int(text[-2:])) if len(text) > 2 else (int(text), 0)
+    if len(text) < 3 and place + 1 < len(tokens) and tokens[place + 1].text in _LENGTHS:
+        return _NONE
     return (hour, minute, place + 1) if _is_clock(hour, minute) else _NONE
+
+
+_LENGTHS = frozenset("h hr hrs hour hours min mins minute minutes day days week weeks sec secs d wk wks".split())
+"""Behind a number these make it a length of time, not a time of day ("after 2 h")."""
 
 
 def _half(tokens: Sequence[Token], place: int, hour: int) -> tuple[int, int] | None:

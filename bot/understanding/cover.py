@@ -96,8 +96,28 @@ class Cover:
         own = before is not None and self._sentences[before.start] == self._sentences[claim.start]
         if _tank(after).behind:
             return not (own and before and _tank(before).behind and self._leads(before))
+        if before is None and not self._joins_next(after):
+            return True
+        if self._ends_clause(after):
+            return not (own and before and self._leads(before))
         deed = isinstance(claim.items[0], Event) and self.tokens[end - 1].is_word if claim.items else False
         return deed and not own
+
+    def _joins_next(self, name: Claim) -> bool:
+        """Whether what is said next begins right behind the place, so that it may be the place of that alone."""
+        return any(claim.items and min(claim.used) == max(name.used) + 1 for claim in self.chosen)
+
+    def _ends_clause(self, name: Claim) -> bool:
+        stop = max(name.used) + 1
+        return stop == len(self.tokens) or self.tokens[stop].text in _CLAUSE_ENDS | {"&", "n"}
+
+    def only_tank(self, claim: Claim) -> str | None:
+        """The one tank that the message names, however often, if that is in the claim's own sentence."""
+        named = [name for name in self._names if not _tank(name).vat]
+        options = {_tank(name).options for name in named}
+        own = any(self._sentences[name.start] == self._sentences[claim.start] for name in named)
+        one = next(iter(options)) if len(options) == 1 and own else ()
+        return one[0] if len(one) == 1 else None
 
     def also_at(self, claim: Claim) -> Tank | None:
         """The second of two tanks that what was done is told of: "cleaned glass at linden and rowe"."""

@@ -54,7 +54,18 @@ def _bare(text: Text, chosen: Sequence[Claim]) -> list[Measure]:
     """Numbers that nobody used, without a unit (or with a unit that no reading took), and not beside an unread word."""
     free = free_places(text, chosen)
     found = [m for m in text.measures if m.number.span <= free and not m.units and not m.number.spoken]
-    return [m for m in found if not any(_is_unread_word(text, place, free) for place in (m.start - 1, m.stop))]
+    return [m for m in found if not any(_is_unread_word(text, i, free) for i in _neighbours(text, m))]
+
+
+def _neighbours(text: Text, measure: Measure) -> tuple[int, int]:
+    """The nearest words on either side in the same clause, small ones passed over."""
+    small = lexicon("words_plain", "small").words()
+    before, after = measure.start - 1, measure.stop
+    while before >= 0 and text.tokens[before].text in small:
+        before -= 1
+    while after < len(text.tokens) and text.tokens[after].text in small:
+        after += 1
+    return before, after
 
 
 def _is_unread_word(text: Text, place: int, free: frozenset[int]) -> bool:

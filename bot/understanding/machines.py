@@ -43,7 +43,7 @@ class _Machine:
 
 def claims(text: Text) -> Iterator[Claim]:
     """Every machine with a word for its state before or behind it; a state alone where it can only be of a machine."""
-    states = text.hits("words_machines", "state")
+    states = [hit for hit in text.hits("words_machines", "state") if word(text, hit.stop) != "of"]  # "out of water"
     for machine in _machines(text):
         yield from _behind(text, machine, states)
         yield from _before(text, machine, states)
@@ -72,9 +72,16 @@ def _with_size(text: Text, machine: _Machine) -> _Machine:
     )
     start = before.start if before else machine.start
     stop = after.stop if after and (numbered or after.unit(*_SIZES)) else machine.stop
-    return _Machine(start, stop, machine.kind)
+    return _Machine(start, _past_side(text, stop), machine.kind)
 
 
+def _past_side(text: Text, stop: int) -> int:
+    """ "powerhead on the left" is one machine with its side."""
+    placed = word(text, stop) in ("on", "at", "in") and word(text, stop + 1) == "the"
+    return stop + 3 if placed and word(text, stop + 2) in _SIDES else stop
+
+
+_SIDES = frozenset(("left", "right", "back", "front", "top", "bottom", "side", "end", "corner", "middle", "sump"))
 _SIZES = ("power", "flow")
 _MOST_NUMBERED = 9
 

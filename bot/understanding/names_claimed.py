@@ -12,9 +12,12 @@ from bot.understanding.text import Text
 
 
 def claims(text: Text) -> Iterator[Claim]:
-    """One for each mention; it has no items of its own but covers others. "den sorry frag" names only the second."""
+    """One for each mention; it has no items of its own but covers others. The "in" or "to" before it may belong to
+    something else ("went into sunroom"). "den sorry frag" names only the second."""
     for mention in text.mentions:
         yield _claim(text, mention, mention.span)
+        if mention.behind:
+            yield _claim(text, mention, mention.span - {mention.start})
     yield from _here(text)
     for first, second in pairwise(text.mentions):
         if _takes_back(text, first.stop, second.start):

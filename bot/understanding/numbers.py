@@ -119,7 +119,12 @@ def _hedge_before(tokens: Sequence[Token], stop: int, meanings: tuple[str, ...])
     """The longest hedge whose last token is just before `stop`."""
     words = lexicon("words_times", "hedge")
     hits = (hit for place in range(max(0, stop - 4), stop) for hit in words.at(tokens, place))
-    return next((hit for hit in hits if hit.stop == stop and hit.meaning in meanings), None)
+    return next((h for h in hits if h.stop == stop and h.meaning in meanings and not _is_arrow(tokens, h)), None)
+
+
+def _is_arrow(tokens: Sequence[Token], hit: Hit) -> bool:
+    """The ">" of "8.0 -> 8.4"."""
+    return tokens[hit.start].text == ">" and tokens[hit.start].glued and tokens[hit.start - 1].text in ("-", "=")
 
 
 def hedge_after(tokens: Sequence[Token], place: int) -> Hit | None:

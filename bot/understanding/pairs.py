@@ -80,8 +80,14 @@ def _versions(text: Text, measure: Measure | None) -> list[Measure]:
     if chips:
         return [chips]
     bare = without_unit(measure)
-    opens_next = any(name.start == bare.stop and name.stop >= measure.stop for name in text.parameters)
+    opens_next = any(_opens_next(text, name, measure) for name in text.parameters)
     return [measure, bare] if measure.units and opens_next else [measure]
+
+
+def _opens_next(text: Text, name: Name, measure: Measure) -> bool:
+    """Whether the unit word behind the number is a name with a number of its own: "ca 420 mg 1280"."""
+    there = name.start == measure.number.stop and name.stop >= measure.stop
+    return there and bridge_from(text, name.stop) is not None
 
 
 def _between_chips(text: Text, measure: Measure) -> Measure | None:
@@ -106,7 +112,9 @@ def _between_chips(text: Text, measure: Measure) -> Measure | None:
 
 
 def pair_of(text: Text, name: Name, measure: Measure, used: frozenset[int]) -> Pair | None:
-    """The name with the measure as its value, if its unit fits."""
+    """The name with the measure as its value, if its unit fits; a rate ("2 ppt a day") is no value."""
+    if _is_rate(text, measure):
+        return None
     value = value_of(name.parameter, measure, _digits(text, measure), name.unit)
     if value is None:
         return None
@@ -217,9 +225,19 @@ def limited(name: Name, limit: Hit, used: frozenset[int], of: str | None, plausi
     )
 
 
+def _is_rate(text: Text, measure: Measure) -> bool:
+    """ "2 ppt a day", "1 dkh/day", "0.5 per week"."""
+    words = [token.text for token in text.tokens[measure.stop : measure.stop + 2]]
+    per = len(words) == 2 and words[0] in ("a", "an", "per", "/", "each", "every")
+    return bool(words) and (words[0] in ("daily", "weekly", "hourly") or (per and words[1] in _SPANS))
+
+
+_SPANS = frozenset(("day", "hour", "hr", "h", "week", "wk", "d", "min", "minute", "month", "night"))
+
+
 def _by_unit(text: Text) -> Iterator[Pair]:
     """ "78f", "35 ppt", "8.4 dkh", and 1.0255, which can only be a specific gravity."""
-    for measure in text.measures:
+    for measure in (each for each in text.measures if not _is_aimed_at(text, each) and not _is_rate(text, each)):
         for unit in measure.units:
             parameter = _parameter_of_unit().get(unit.name)
             if parameter:
@@ -231,6 +249,27 @@ def _by_unit(text: Text) -> Iterator[Pair]:
             value = value_of("salinity", without_unit(measure), _digits(text, measure))
             if value and value.why is None:
                 yield _unnamed("salinity", value, without_unit(measure))
+
+
+def _is_aimed_at(text: Text, measure: Measure) -> bool:
+    """A bare value behind "to", "from", "than" is wished or compared, behind "of" or "with" or "100 L at" it tells of
+    other water; in a question it is part of the sum."""
+    before = text.tokens[measure.start - 1].text if measure.start else ""
+    amount = text.measure_ending(measure.start - 1)
+    mixed = before in ("at", "@", "of") and amount is not None and amount.unit("volume", "mass") is not None
+    sentence = text.tokens[_sentence_start(text, measure.start) :][:1]
+    return before in _AIMS or mixed or any(token.text in _ASKING for token in sentence)
+
+
+_AIMS = frozenset(("to", "from", "with", "for", "of", "until", "than", "if", "want", "when", "till", "into", "under"))
+_ASKING = frozenset(
+    ("how", "what", "whats", "what's", "is", "are", "can", "should", "which", "why", "will", "does", "do")
+)
+
+
+def _sentence_start(text: Text, place: int) -> int:
+    ends = (i + 1 for i in range(place - 1, -1, -1) if text.tokens[i].text in (".", "!", "?", ";", "\n"))
+    return next((i for i in ends if i == place or not text.tokens[i].glued), 0)
 
 
 def _unnamed(parameter: str, value: Value, measure: Measure) -> Pair:

@@ -90,8 +90,10 @@ class _Settling:
         return tank.options[0] if tank and len(tank.options) == 1 else None
 
     def _in_hand(self, claim: Claim) -> str | None:
-        """The tank in hand, unless the words name one of several."""
-        return self.text.situation.tank if self.cover.tank_of(claim) is None else None
+        """The tank in hand, unless the words name one of several; without one, the only tank of the sentence."""
+        if self.cover.tank_of(claim) is not None:
+            return None
+        return self.text.situation.tank or self.cover.only_tank(claim)
 
     def _timed(self, item: Item, claim: Claim) -> Item:
         if not isinstance(item, Reading | Event) or item.at is not None:

@@ -85,7 +85,7 @@ def _job(text: Text, hit: Hit, start: int, plausible: float) -> Iterator[Claim]:
 
 
 def _asks_or_denies(text: Text, hit: Hit) -> bool:
-    """ "should i dose?" asks, "wasn't able to do" denies."""
+    """ "should i dose?" asks, "wasn't able to do" denies; what is "out of water" is no supply."""
     asks = word(text, hit.start) in ("should", "must") and word(text, hit.stop) in (
         "i",
         "we",
@@ -106,7 +106,8 @@ def _asks_or_denies(text: Text, hit: Hit) -> bool:
         "didn't",
         "didnt",
     )
-    return asks or denies
+    runs_dry = words(text, hit.start, hit.stop) == ["out", "of"] and word(text, hit.stop) == "water"
+    return asks or denies or runs_dry
 
 
 def _end(text: Text, place: int, whole: range) -> int:

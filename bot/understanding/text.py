@@ -16,7 +16,7 @@ from bot.understanding.parameters import Name, names_in
 from bot.understanding.spelling import mended
 from bot.understanding.times import Calendar, Instant, instants_in
 from bot.understanding.tokens import Token, tokenise
-from bot.understanding.units import Measure, measures_in
+from bot.understanding.units import Measure, measures_in, without_unit
 
 _CLEAR = 1.2
 """Plausibility of a mention of more than one word of a name."""
@@ -46,7 +46,8 @@ class Text:
     @cached_property
     def measures(self) -> tuple[Measure, ...]:
         """The same numbers with the unit words behind them."""
-        return measures_in(self.tokens, self.numbers)
+        found = measures_in(self.tokens, self.numbers)
+        return tuple(without_unit(m) if m.units and m.number.stop in self.told_by_name else m for m in found)
 
     @cached_property
     def durations(self) -> tuple[Duration, ...]:

@@ -57,9 +57,25 @@ def instants_in(tokens: Sequence[Token], durations: Sequence[Duration], calendar
     found = _relative(tokens, durations, calendar)
     for place in (place for place, token in enumerate(tokens) if token.is_number or token.text in _openers()):
         found += [each for read in (_now, _dated, _clocked) if (each := read(tokens, place, calendar))]
+    found += _later_that_day(tokens, found, calendar)
     kept = [each for each in found if not any(each.span < other.span for other in found)]
     once = {(each.start, each.stop): each for each in kept}
     return tuple(sorted(once.values(), key=lambda each: each.start))
+
+
+def _later_that_day(tokens: Sequence[Token], found: Sequence[Instant], calendar: Calendar) -> list[Instant]:
+    """ "yesterday am ph 7.95, pm 8.2": a part of the day named before, at the head of a clause."""
+    later = []
+    for place in range(1, len(tokens)):
+        hits = lexicon("words_times", "part").at(tokens, place) if tokens[place - 1].text in _JOINTS else []
+        before = [each for each in found if each.stop < place and not each.is_now]
+        if hits and before:
+            at = _on(calendar, max(before, key=lambda each: each.start).day, time(int(hits[0].meaning)))
+            later.append(Instant(place, hits[0].stop, at))
+    return later
+
+
+_JOINTS = frozenset((",", "and", ";", "&", "then", "\n", "-"))
 
 
 @cache

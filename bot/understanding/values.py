@@ -98,7 +98,7 @@ _MEASURED = ("concentration", "salinity", "conductivity", "temperature", "alkali
 def _misfit(measure: Measure) -> Value | None:
     """A unit that measures something else than the parameter: asked, if it is a unit of readings at all ("alk 8 ppt")."""
     unit = measure.unit(*_MEASURED)
-    return Value(measure.number.value, unit.kept_as, why="which_unit", plausible=0.5) if unit else None
+    return Value(measure.number.value, unit.kept_as, why="which_unit", plausible=0.75) if unit else None
 
 
 def _scaled(parameter: str, measure: Measure) -> Number:

@@ -61,7 +61,8 @@ def _bare_behind_subject(text: Text, hit: Hit, inside: range) -> Lasting | None:
     """ "float bag 15": the number ends the clause, and only the thing that waits stands between."""
     last = next((m for m in text.measures if m.stop == inside.stop and m.start > hit.stop), None)
     between = words(text, hit.stop, last.start) if last else []
-    short = len(between) <= 2 and all(each.isalpha() for each in between)
+    led = between[-1:] == ["for"] and len(between) <= 5
+    short = (len(between) <= 2 or led) and all(each.isalpha() for each in between)
     return bare_minutes(text, last.start, inside) if last and between and short else None
 
 

@@ -242,9 +242,9 @@ def _added_water(text: Text) -> Iterator[Claim]:
 
 
 def _to_amount(text: Text) -> Iterator[Claim]:
-    """ "to 2 gal": short for a top-off, only at the head of a clause."""
+    """ "to 2 gal", "filled 4 gal": short for a top-off, only at the head of a clause."""
     for place, token in enumerate(text.tokens):
-        if token.text == "to" and clause(text, place).start == place:
+        if token.text in ("to", "filled") and clause(text, place).start == place:
             measure = amount_at(text, place + 1)
             if measure and measure.unit("volume"):
                 yield _claim(text, "top_off", measure.span | {place}, measure, 1.0)

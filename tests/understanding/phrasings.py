@@ -100,7 +100,11 @@ def readings(draw) -> Fact:
     hedge, item = draw(st.sampled_from(_hedges(Reading(parameter, value, unit))))
     case = draw(st.sampled_from((str, str.upper, str.title)))
     if draw(st.booleans()) or not item.about and hedge:
-        glue = "" if not hedge and name[-1].isalpha() and draw(st.booleans()) else " " + draw(_LINKS)
+        glue = (
+            ""
+            if not hedge and name[-1].isalpha() and digits[0].isdigit() and draw(st.booleans())
+            else " " + draw(_LINKS)
+        )
         return Fact(item, f"{case(name)}{glue}{hedge}{digits}{word}")
     return Fact(item, f"{hedge}{digits}{word} {case(name)}", joins=False)
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from sqlite_utils import Database
 
-from bot.assistant import borrowed, consequences, replies
+from bot.assistant import borrowed, consequences, replies, reports
 from bot.assistant.turn import Part, Subjects, Turn
 from bot.messages import Pressed
 from bot.store import outbox, said
@@ -38,6 +38,6 @@ def take(db: Database, press: Pressed, subjects: Subjects) -> int | None:
         topic=shown["topic"],
         ref=press.ref,
     )
-    parts = [*handler(turn, args), *consequences.of_message(turn)]
+    parts = [*handler(turn, args), *consequences.of_message(turn), *reports.follow(turn)]
     replies.send(turn, parts or [Part(lines=("That was answered before; nothing changed.",))])
     return message_id

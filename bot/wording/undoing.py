@@ -19,6 +19,8 @@ def piece(item: Item) -> str:
             return schedule(item)
         case Control(action="done", reason=str(what)):
             return f"done: {what}"
+        case Control(action="report"):
+            return "report sent"
         case Correction():
             return f"moved to {item.to_tank}" if item.to_tank else "correction"
         case Batch():

@@ -1,0 +1,143 @@
+"""The client's report: made when a visit is closed, made anew when a fact of that visit changes afterwards."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date, datetime, time, timedelta
+
+from bot.assistant import people, reports_waiting
+from bot.assistant.turn import Part, Turn
+from bot.facts.load import table
+from bot.items import Event, Reading
+from bot.rules import report as rules
+from bot.rules.report import Kept, Report
+from bot.store import logbook, reports, waits
+from bot.store.reports import Version
+from bot.team import Tank
+from bot.wording import report_office as wording
+
+
+def of_visit(turn: Turn, tank: str | None, minutes: int) -> list[Part]:
+    """The report of the visit that is closed now, for the office; nothing where nobody reads one, or nothing was done.
+
+    minutes   how long whoever leaves was there
+    """
+    tanks = [t for t in map(turn.tank, people.site_of(turn, tank)) if t and rules.reported(turn.team, t)]
+    if not tanks:
+        return []
+    visit = _visit(turn, tanks, turn.local(turn.said_at - timedelta(minutes=minutes)))
+    earlier = _same_visit(turn, visit)
+    version = _keep(turn, tanks, visit if earlier is None else _together(earlier.report, visit), earlier)
+    return [] if version is None else [_said(turn), *reports_waiting.announce(turn, version)]
+
+
+def follow(turn: Turn) -> list[Part]:
+    """What became of a visit's report when an entry of that visit was changed, taken back, confirmed or added later."""
+    moved = [f for what in ("void", "restore", "confirm") for f in logbook.moved_by(turn.db, turn.message_id, what)]
+    facts = [*logbook.facts_of(turn.db, [turn.message_id]), *moved]
+    entries = {(getattr(f.item, "tank", None), f.at) for f in facts if isinstance(f.item, Reading | Event)}
+    if not entries:
+        return []
+    back = timedelta(days=table("report")["corrected"]["value"])
+    found = [v for v in reports.current(turn.db, turn.now - back) if any(v.covers(*entry) for entry in entries)]
+    return [p for version in found if version.message_id != turn.message_id for p in _anew(turn, version)]
+
+
+def _anew(turn: Turn, version: Version) -> list[Part]:
+    """The same visit with the facts that are in force now; the office hears of it where the old one had gone out."""
+    tanks = [t for t in map(turn.tank, version.report.tanks) if t]
+    new = _keep(turn, tanks, version.report, version)
+    if new is None or not reports.last_sent(turn.db, version.root, new.id):
+        return []
+    return [Part(lines=(wording.corrected_with(_others(turn)),)), *reports_waiting.announce(turn, new, always=True)]
+
+
+def _keep(turn: Turn, tanks: Sequence[Tank], head: Report, earlier: Version | None) -> Version | None:
+    """Writes the report of a visit down; None where nothing was done there, or nothing is different."""
+    new = rules.made(tanks, _facts(turn, tanks, head), head)
+    if earlier is not None and new == earlier.report:
+        return None
+    if earlier is None and not new.facts:
+        return None
+    touched = tuple(t.name for t in tanks if rules.touched(new, t.name) or t.name in head.tanks)
+    own = earlier.own if earlier else {}
+    return reports.keep(turn.db, turn.message_id, turn.now, rules.of_tanks(new, touched), own, earlier)
+
+
+def _visit(turn: Turn, tanks: Sequence[Tank], came: datetime) -> Report:
+    """When the visit was, and all of its head: back from now through what was said at the site, without long gaps."""
+    end = turn.local(turn.said_at)
+    found = _between(turn, tanks, datetime.combine(end.date(), time(), turn.zone), end)
+    start, gap = came, timedelta(minutes=table("report")["one_visit"]["value"])
+    for fact in found:
+        if start - turn.local(fact.at) > gap:
+            break
+        start = min(start, turn.local(fact.at))
+    there = [f for f in found if f.at >= start and _was_there(turn, f.who)]
+    who = tuple(dict.fromkeys([*(f.who for f in reversed(there)), turn.who.name]))
+    client = turn.team.client_of(tanks[0])
+    assert client
+    left = rules.left_on([(w.kind, str(w.data.get("end") or "")) for t in tanks for w in _open(turn, t)])
+    return Report(client.name, (), start, end, who, left=left, please=_asked(turn, tanks), next=_next(turn, tanks))
+
+
+def _together(earlier: Report, now: Report) -> Report:
+    """Two who left one after the other: one visit, both names."""
+    who = tuple(dict.fromkeys((*earlier.who, *now.who)))
+    start, end = min(earlier.start, now.start), max(earlier.end, now.end)
+    return replace(earlier, start=start, end=end, who=who, left=now.left, please=now.please, next=now.next)
+
+
+def _same_visit(turn: Turn, visit: Report) -> Version | None:
+    """The report of the same visit, where a colleague has left before."""
+    midnight = datetime.combine(visit.end.date(), time(), turn.zone)
+    gap = timedelta(minutes=table("report")["one_visit"]["value"])
+    found = [v for v in reports.current(turn.db, midnight) if v.report.client == visit.client]
+    near = [v for v in found if v.report.start >= midnight and visit.start - v.report.end < gap]
+    return near[-1] if near else None
+
+
+def _facts(turn: Turn, tanks: Sequence[Tank], head: Report) -> list[Kept]:
+    found = _between(turn, tanks, head.start, head.end)
+    return [Kept(f.id, f.at, f.who, f.item) for f in sorted(found, key=lambda f: (f.at, f.id))]
+
+
+def _between(turn: Turn, tanks: Sequence[Tank], since: datetime, until: datetime) -> list[logbook.Fact]:
+    """Readings and events of the tanks in force, newest first."""
+    kinds = ("reading", "event")
+    found = [f for t in tanks for k in kinds for f in logbook.events(turn.db, t.name, (), since, until, kind=k)]
+    return sorted(found, key=lambda f: (f.at, f.id), reverse=True)
+
+
+def _was_there(turn: Turn, who: str) -> bool:
+    """What the office notes at its desk is no visit."""
+    person = turn.team.person(who)
+    return person is not None and person.role != "office"
+
+
+def _open(turn: Turn, tank: Tank) -> list[waits.WaitRow]:
+    return waits.open_waits(turn.db, tank=tank.name)
+
+
+def _asked(turn: Turn, tanks: Sequence[Tank]) -> tuple[str, ...]:
+    """What the client is always asked to do, as the office has set it."""
+    client = turn.team.client_of(tanks[0])
+    told = [each.data.get("please") for each in (client, *tanks) if each]
+    return tuple(dict.fromkeys(str(t) for t in told if t))
+
+
+def _next(turn: Turn, tanks: Sequence[Tank]) -> str | None:
+    from bot.assistant import calendar
+
+    plan = calendar.now(turn)
+    days: list[date] = [v.day for t in tanks if (v := plan.next_visit(t)) and v.day > plan.today]
+    return min(days).isoformat() if days else None
+
+
+def _said(turn: Turn) -> Part:
+    return Part(lines=(wording.ready(_others(turn)),))
+
+
+def _others(turn: Turn) -> list[str]:
+    return [p.name for p in people.office(turn) if p.name != turn.who.name]

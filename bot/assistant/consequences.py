@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from bot.assistant import asking
+from bot.assistant import asking, questions
 from bot.assistant.turn import Ask, Part, Turn
 from bot.facts.load import table
 from bot.items import Control, Event, Item, Question, Reading, Task
@@ -60,7 +60,7 @@ def answer(turn: Turn, question: Pending, value: str | None, text: str) -> list[
     if found is None or not isinstance(found.item, Question):
         return after
     if value == "not":
-        return [*_anew(turn, found.item), *after]
+        return [*_anew(turn, found, str(question.data["parameter"]), float(question.data["value"])), *after]
     return [_retest(turn, found, str(question.data["parameter"])), *after]
 
 
@@ -75,8 +75,16 @@ def _chain(turn: Turn, fact: Fact) -> Chain:
     sums = {w.id: w for w in worked.from_fact(turn.db, fact.id)}
     if old.tank:
         near = worked.at_tank(turn.db, old.tank, fact.at, fact.at + day)
-        sums |= {w.id: w for w in near if isinstance(w.item, Question) and rules.used_value(w.item, old)}
+        sums |= {w.id: w for w in near if _used(turn, w, old)}
     return Chain(old, tuple(sums[i] for i in sorted(sums)), tuple(_done_after(turn, fact, old)))
+
+
+def _used(turn: Turn, sum_: Worked, old: Reading) -> bool:
+    """Whether a sum took the value from its own words, or from the same entry in an earlier wording."""
+    if isinstance(sum_.item, Question) and rules.used_value(sum_.item, old):
+        return True
+    sources = (logbook.fact(turn.db, i) for i in worked.sources(turn.db, sum_.id))
+    return any(f is not None and f.void and _same(old, f.item) for f in sources)
 
 
 def _done_after(turn: Turn, fact: Fact, old: Reading) -> list[After]:
@@ -87,7 +95,7 @@ def _done_after(turn: Turn, fact: Fact, old: Reading) -> list[After]:
     until = since + timedelta(minutes=table("consequences")["dose"]["value"])
     found = logbook.events(turn.db, old.tank, (), since, until)
     found += logbook.events(turn.db, None, (), since, until, kind="task")
-    found += logbook.events(turn.db, None, ("done", "override"), since, until, kind="control")
+    found += logbook.events(turn.db, None, (), since, until, kind="control")
     own = [After(f.id, f.at, f.who, f.item) for f in found if _belongs(f, fact, old)]
     return rules.followed(old, since, own, _tested_again(turn, fact, old))
 
@@ -139,15 +147,15 @@ def _may_be_poured(turn: Turn, sum_: Worked, chain: Chain) -> bool:
 def _ask(turn: Turn, stop: Worked, old: Reading) -> Ask:
     assert isinstance(stop.item, Question)
     text = wording.not_poured(_clock(turn, stop.at), stop.item, old)
-    data: dict[str, object] = {"worked": stop.id, "parameter": old.parameter}
+    data: dict[str, object] = {"worked": stop.id, "parameter": old.parameter, "value": old.value}
     return Ask(text, (("Not poured", "not"), ("Poured", "poured")), "poured", "consequence", None, data, hold=True)
 
 
-def _anew(turn: Turn, asked: Question) -> list[Part]:
-    """The same question with what is on record now."""
-    from bot.assistant import questions
-
-    return questions.take(turn, asked)
+def _anew(turn: Turn, found: Worked, parameter: str, wrong: float) -> list[Part]:
+    """The same question with what is on record now; where it named the wrong value itself, with the right one."""
+    assert isinstance(found.item, Question)
+    right = questions.last_readings(turn, found.tank).get(parameter)
+    return questions.take(turn, rules.without(found.item, parameter, wrong, right.value if right else None))
 
 
 def _retest(turn: Turn, found: Worked, parameter: str) -> Part:

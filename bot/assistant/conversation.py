@@ -35,7 +35,7 @@ def named(turn: Turn, words: str) -> str | None:
     """The one tank that the words name, and nothing beside it."""
     understood = read(f"here {words}", turn.situation or situation(turn))
     found = {getattr(i, "tank", None) for i in understood.items} - {None}
-    plain = not understood.unread and len(understood.items) == 1 and understood.items[0].kind == "control"
+    plain = not understood.unread and [getattr(i, "action", "") for i in understood.items] == ["here"]
     return found.pop() if plain and len(found) == 1 else None
 
 
@@ -73,9 +73,13 @@ def let_go(turn: Turn) -> None:
 
 def _tank_of(item: Item) -> str | None:
     """The tank that an item puts in hand; leaving one does not, nor does setting it up or asking for its door code."""
-    if item.kind == "setting" or getattr(item, "action", None) in ("leaving", "code"):
+    if getattr(item, "subject", None) in _OF_THE_OFFICE or getattr(item, "action", None) in ("leaving", "code"):
         return None
     return (item.to_tank if isinstance(item, Correction) else None) or getattr(item, "tank", None)
+
+
+_OF_THE_OFFICE = ("code", "tap", "client", "person", "order")
+"""Settings that name a tank, but not as the place where somebody stands."""
 
 
 def only_asks(item: Item) -> bool:

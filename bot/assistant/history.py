@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import datetime
 
-from bot.assistant import history_changes, history_contacts, history_trail
+from bot.assistant import animals, history_changes, history_contacts, history_trail
 from bot.assistant.history_parts import WHICH, entries_of, latest, tank_of, today_of
 from bot.assistant.turn import Part, Turn
 from bot.items import Control, Item, Reading
@@ -108,6 +108,7 @@ _ANSWERS: dict[str, tuple[Callable[[Turn, Control], list[str]], bool]] = {
     "changed": (history_changes.changed, True),
     "touched": (history_contacts.touched, False),
     "batch": (history_contacts.batch, False),
+    "lives": (animals.living, True),
     "trail": (history_trail.trail, True),
     "why": (history_trail.why, True),
 }

@@ -38,7 +38,8 @@ def note(turn: Turn, item: Item) -> list[Part]:
 def _what_changed(turn: Turn, tank: str, since: datetime) -> list[Fact]:
     kinds = ("event", "wait", "setting", "batch", "task")
     found = [f for kind in kinds for f in logbook.events(turn.db, tank, since=since, kind=kind)]
-    found += logbook.events(turn.db, tank, ("done", "override", "stop"), since, kind="control")
+    orders = logbook.events(turn.db, tank, since=since, kind="control")
+    found += [f for f in orders if getattr(f.item, "action", None) in ("done", "override", "stop")]
     moved = logbook.events(turn.db, None, ["livestock_moved"], since)
     found += [f for f in moved if tank == getattr(f.item, "to_tank", None) and f.item.tank != tank]  # type: ignore[union-attr]
     odd = [f for f in logbook.events(turn.db, tank, since=since, kind="reading") if _is_odd(turn, f)]

@@ -11,6 +11,7 @@ from bot.assistant.history_parts import day_of, entries_of, today_of
 from bot.assistant.turn import Part, Turn
 from bot.facts.load import table
 from bot.items import Batch, Control, Event, Reading, Task, Wait
+from bot.rules.batches import MADE
 from bot.store import logbook
 from bot.store.logbook import Fact
 from bot.wording import history as wording
@@ -38,7 +39,7 @@ def touched(turn: Turn, item: Control) -> list[str]:
 def _told(turn: Turn, since: datetime) -> list[Fact]:
     kinds = ("event", "wait", "task")
     found = [f for kind in kinds for f in logbook.events(turn.db, None, since=since, kind=kind, limit=_MANY)]
-    return found + logbook.events(turn.db, None, ("done", "stop", "answer"), since, kind="control", limit=_MANY)
+    return found + logbook.events(turn.db, None, since=since, kind="control", limit=_MANY)
 
 
 def _words(thing: str, tank: str | None) -> list[str]:
@@ -89,7 +90,7 @@ def batch(turn: Turn, item: Control) -> list[str]:
 
 def _batch_of(turn: Turn, number: int | None) -> Fact | None:
     """The batch of that number; one without a number counts from the first on record."""
-    made = sorted(logbook.events(turn.db, None, kind="batch", limit=_MANY), key=lambda f: (f.at, f.id))
+    made = sorted(logbook.events(turn.db, None, MADE, kind="batch", limit=_MANY), key=lambda f: (f.at, f.id))
     by_number = {(f.item.number or place): f for place, f in enumerate(made, 1) if isinstance(f.item, Batch)}
     return by_number.get(number) if number is not None else (made[-1] if made else None)
 
@@ -99,15 +100,19 @@ def _water_of(turn: Turn, made: Fact, number: int | None) -> list[Fact]:
     assert isinstance(made.item, Batch)
     later = [
         f.at
-        for f in logbook.events(turn.db, None, since=made.at, kind="batch")
+        for f in logbook.events(turn.db, None, (*MADE, "dumped"), made.at, kind="batch")
         if f.id != made.id and _same_vat(f, made)
     ]
     end = min(later, default=None)
     drawn = logbook.events(turn.db, None, ("water_change", "top_off"), made.at, limit=_MANY)
     named = re.compile(rf"\bbatch\s*{number}\b") if number is not None else None
-    own = [f for f in drawn if _same_vat(f, made) and (end is None or f.at < end)]
+    own = [f for f in drawn if _is_of(f, number) or (_same_vat(f, made) and (end is None or f.at < end))]
     told = [f for f in drawn if named and named.search(str(getattr(f.item, "subject", "")).casefold())]
     return sorted({f.id: f for f in (*own, *told)}.values(), key=lambda f: f.at)
+
+
+def _is_of(fact: Fact, number: int | None) -> bool:
+    return number is not None and getattr(fact.item, "batch", None) == number
 
 
 def _same_vat(fact: Fact, made: Fact) -> bool:

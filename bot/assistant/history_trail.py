@@ -53,7 +53,8 @@ def why(turn: Turn, item: Control) -> list[str]:
     done = found[0]
     head = wording.done_line(tank, entries_of(turn, [done])[0], today_of(turn), len(found))
     sums = worked.at_tank(turn.db, tank, done.at - timedelta(hours=24), done.at)
-    overrides = logbook.events(turn.db, tank, ("override",), done.at - timedelta(hours=1), done.at, kind="control")
+    orders = logbook.events(turn.db, tank, (), done.at - timedelta(hours=1), done.at, kind="control")
+    overrides = [f for f in orders if isinstance(f.item, Control) and f.item.action == "override"]
     before = _readings_behind(turn, tank, done)
     shown = [(turn.local(w.at), w.who, w.item, w.data) for w in sums]
     return [

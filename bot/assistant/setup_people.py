@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.assistant import asking, people
+from bot.assistant import asking, jobs, people
 from bot.assistant.setup_tanks import NOT_SET, stored
 from bot.assistant.turn import Ask, Part, Turn
 from bot.items import Item, Setting, Task, changed
@@ -84,9 +84,8 @@ def _taken_off(turn: Turn, item: Setting, known: Person, *more: str) -> list[Par
 
 def _tasks_of(turn: Turn, name: str) -> list[Fact]:
     """Tasks still to come that are that person's."""
-    open_ones = {r.fact_id for r in reminders.set_ones(turn.db, "task") if r.who == name}
-    found = [logbook.fact(turn.db, i) for i in sorted(i for i in open_ones if i)]
-    return [f for f in found if f and not f.void]
+    found = (logbook.fact(turn.db, job.fact_id) for job in jobs.of_person(turn, name))
+    return [f for f in found if f is not None]
 
 
 def _given(turn: Turn, fact: Fact, heir: Person) -> Fact:

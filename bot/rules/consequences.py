@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from bot.facts.load import table
@@ -64,10 +64,22 @@ def stands_for(words: str, parameter: str) -> bool:
 
 def used_value(question: Question, old: Reading) -> bool:
     """Whether the question itself named the wrong value: "alk 3.8 to 8.3 in 94 gal"."""
-    parameter = question.inputs.get("parameter")
-    named = old.parameter in question.inputs or parameter in (None, old.parameter)
-    values = [q.value for k, q in question.inputs.items() if isinstance(q, Quantity) and k in ("from", old.parameter)]
-    return named and any(abs(value - old.value) <= 1e-6 * max(1.0, abs(old.value)) for value in values)
+    return bool(_naming(question, old.parameter, old.value))
+
+
+def without(question: Question, parameter: str, wrong: float, right: Quantity | None) -> Question:
+    """The question with the right value where it named the wrong one; without it where there is none."""
+    named = _naming(question, parameter, wrong)
+    inputs = {k: right if k in named else v for k, v in question.inputs.items()}
+    return replace(question, inputs={k: v for k, v in inputs.items() if v is not None})
+
+
+def _naming(question: Question, parameter: str, value: float) -> set[str]:
+    """The inputs of a question that carry a value of the parameter."""
+    if question.inputs.get("parameter", parameter) != parameter:
+        return set()
+    found = {k: q for k, q in question.inputs.items() if isinstance(q, Quantity) and k in ("from", parameter)}
+    return {k for k, q in found.items() if abs(q.value - value) <= 1e-6 * max(1.0, abs(value))}
 
 
 def may_still_be_poured(worked_at: datetime, now: datetime) -> bool:

@@ -6,11 +6,12 @@ Undo is the journal read backwards. A row that someone else has changed since is
 from __future__ import annotations
 
 import json
+from datetime import datetime
 from typing import Any
 
 from sqlite_utils import Database
 
-from bot.store.database import add, change, one, rows
+from bot.store.database import add, change, instant, one, rows
 
 
 def put(db: Database, message_id: int, table: str, /, **values: Any) -> int:
@@ -27,6 +28,13 @@ def alter(db: Database, message_id: int, table: str, row_id: int, /, **values: A
     after = _row(db, table, row_id)
     if before != after:
         _note(db, message_id, table, row_id, before, after)
+
+
+def first_noted(db: Database, table: str, row_id: int) -> datetime:
+    """When a row of a state table was first written."""
+    sql = "select m.at from journal j join message m on m.id = j.message_id where tab = ? and row_id = ?"
+    row = one(db, f"{sql} order by j.id limit 1", [table, row_id])
+    return instant(row["at"] if row else 0.0)
 
 
 def revert(db: Database, message_id: int, cause_id: int, own_only: bool = False) -> list[dict[str, Any]]:

@@ -53,6 +53,11 @@ def from_fact(db: Database, fact_id: int) -> list[Worked]:
     return [_worked(row) for row in rows(db, sql, [fact_id])]
 
 
+def sources(db: Database, worked_id: int) -> list[int]:
+    """The facts that an answer came from."""
+    return [row["fact_id"] for row in rows(db, "select fact_id from worked_from where worked_id = ?", [worked_id])]
+
+
 def at_tank(db: Database, tank: str, since: datetime, until: datetime) -> list[Worked]:
     """Everything worked out for a tank in a span of time, in order."""
     sql = f"{_SELECT} where w.tank = ? and w.at >= ? and w.at <= ? order by w.id"

@@ -35,7 +35,7 @@ def animals_in(text: Text) -> list[Animals]:
             joined[-1] = Animals(joined[-1].start, hit.stop, joined[-1].named)
         elif not joined or hit.start >= joined[-1].stop:
             joined.append(Animals(hit.start, hit.stop, hit.start))
-    return [_with_count(text, _with_colour(text, each)) for each in joined]
+    return [_with_count(text, _with_unknown(text, _with_colour(text, each))) for each in joined]
 
 
 def unknown_after(text: Text, place: int, stop: int) -> Animals | None:
@@ -69,6 +69,16 @@ def _with_colour(text: Text, animals: Animals) -> Animals:
     while start > 0 and word(text, start - 1) in colours and not _number_ending(text, start):
         start -= 1
     return Animals(start, animals.stop, start)
+
+
+def _with_unknown(text: Text, animals: Animals) -> Animals:
+    """A counted name whose first words no table knows: "1 chalk bass"."""
+    for start in (animals.start - 1, animals.start - 2):
+        if start < 0 or not _may_name(text, start) or word(text, start) in lexicon("words_events", "verb").words():
+            return animals
+        if _number_ending(text, start):
+            return Animals(start, animals.stop, start)
+    return animals
 
 
 def _with_count(text: Text, animals: Animals) -> Animals:

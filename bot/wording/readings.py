@@ -117,7 +117,7 @@ def _run(verdict: Verdict) -> str:
     values = verdict.data["values"]
     way = "up" if verdict.data["side"] == "high" else "down"
     row = ", ".join(_number(verdict, value) for value in values)
-    return f"Watch: {full_name(verdict.parameter)} {way} {_ordinal(len(values))} visit ({row})"
+    return f"Watch: {full_name(verdict.parameter)} {way} {ordinal(len(values))} visit ({row})"
 
 
 def _flat(verdict: Verdict) -> str:
@@ -126,7 +126,8 @@ def _flat(verdict: Verdict) -> str:
     )
 
 
-def _ordinal(n: int) -> str:
+def ordinal(n: int) -> str:
+    """ "1st", "2nd", "3rd"."""
     return f"{n}{ {1: 'st', 2: 'nd', 3: 'rd'}.get(n, 'th') }"
 
 

@@ -43,7 +43,7 @@ class _Machine:
 
 def claims(text: Text) -> Iterator[Claim]:
     """Every machine with a word for its state before or behind it; a state alone where it can only be of a machine."""
-    states = [hit for hit in text.hits("words_machines", "state") if word(text, hit.stop) != "of"]  # "out of water"
+    states = tuple(hit for hit in text.hits("words_machines", "state") if word(text, hit.stop) != "of")  # "out of"
     for machine in _machines(text):
         yield from _behind(text, machine, states)
         yield from _before(text, machine, states)

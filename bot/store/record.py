@@ -7,17 +7,20 @@ writing, so that the database can be rebuilt and exports the same bytes again.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
+import sqlite3
+from collections.abc import Callable, Iterator, Mapping
 from datetime import datetime
 from typing import Any
 
 from sqlite_utils import Database
 
 from bot.store.database import one, rows, writing
+from bot.store.faults import fault_in_words
 from bot.store.roster import set_up_team, team_json
 from bot.store.said import record_import
 from bot.store.schema import MIGRATIONS, RECORD, STATE
 from bot.store.seal import seal
+from bot.store.teamfile import faults
 
 TABLES = RECORD + STATE
 _HOLD_JSON = frozenset({"item", "before", "after", "data", "options", "faults"})
@@ -44,8 +47,23 @@ def bring_in(db: Database, data: Mapping[str, Any], who: str, at: datetime) -> s
         raise Refused(
             'The file holds no {"team": ...}: it is not an export of this program. Send the file as exported.'
         )
+    if wrong := faults(data["team"]):
+        raise Refused("\n".join(["The team cannot be taken in; nothing is stored.", *wrong]))
     with writing(db):
-        return _rebuild(db, data) if "record" in data else _add_team(db, data["team"], who, at)
+        return _readably(lambda: _rebuild(db, data)) if "record" in data else _add_team(db, data["team"], who, at)
+
+
+def _readably(rebuild: Callable[[], str]) -> str:
+    """A record of a form that no export has is refused as such; trouble with the disk stays what it is."""
+    try:
+        return rebuild()
+    except (AttributeError, KeyError, TypeError, ValueError, OverflowError, sqlite3.Error) as fault:
+        if fault_in_words(fault):
+            raise
+        raise Refused(
+            f"The record in the file is not as an export writes it ({fault}); nothing is stored. "
+            "Import the untouched export."
+        ) from None
 
 
 def _add_team(db: Database, team: Mapping[str, Any], who: str, at: datetime) -> str:

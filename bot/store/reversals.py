@@ -49,7 +49,16 @@ def put_back(db: Database, message_id: int, target_id: int, at: datetime) -> lis
 def is_undone(db: Database, target_id: int) -> bool:
     """Whether the message is taken back at present."""
     last = last_reversal(db, target_id)
-    return last is not None and last["what"] == "undo"
+    return last is not None and last["what"] == "undo" and not _is_worded_anew(db, target_id, last["message_id"])
+
+
+def _is_worded_anew(db: Database, target_id: int, since: int) -> bool:
+    """Whether the message was edited after it had been taken back: then its new words stand in its place."""
+    sql = (
+        "select 1 from message e join message m on e.earlier = coalesce(m.earlier, m.id)"
+        " where e.kind = 'edited' and m.id = ? and e.id > ?"
+    )
+    return one(db, sql, [target_id, since]) is not None
 
 
 def last_reversal(db: Database, target_id: int) -> dict[str, Any] | None:
@@ -83,7 +92,9 @@ _EFFECT = f"""(
   or exists (select 1 from standing s where s.message_id = m.id)
   or exists (select 1 from journal j where j.message_id = m.id and not ({_FOR_ITSELF}))
 ) and not exists (select 1 from reversal r where r.message_id = m.id)
-and not exists (select 1 from message e where e.earlier = m.id and e.kind = 'edited')"""
+and not exists (
+  select 1 from message e where e.kind = 'edited' and e.earlier = coalesce(m.earlier, m.id) and e.id > m.id
+)"""
 
 
 def _is_edit(db: Database, message_id: int) -> bool:

@@ -51,3 +51,16 @@ def test_undo_stops_the_wait_that_the_message_started() -> None:
     assert "bleach" in chat.say("ana", "status")
     chat.say("ana", "undo")
     assert chat.wait(hours=1) == {}
+
+
+def test_a_message_edited_after_it_was_taken_back_is_not_put_back_in_its_old_words() -> None:
+    chat = Chat()
+    chat.say("ana", "elm lobby ph 8.3 no3 10")
+    first = chat.last_ref
+    chat.now += timedelta(minutes=1)
+    chat.say("ana", "undo")
+    chat.now += timedelta(minutes=1)
+    chat.edit("ana", first, "elm lobby ph 8.1")
+    chat.now += timedelta(minutes=1)
+    chat.say("ana", "put back")
+    assert [(i.parameter, i.value) for i in chat.in_force()] == [("ph", 8.1)]

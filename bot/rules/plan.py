@@ -19,6 +19,8 @@ from heapq import heappop, heappush
 from itertools import combinations, pairwise
 
 INFINITE = float("inf")
+NOW = ""
+"""The step that a link or a course names where it counts from the present: what was begun before."""
 
 
 @dataclass(frozen=True)
@@ -41,7 +43,7 @@ class Step:
 
 @dataclass(frozen=True)
 class Course:
-    """The time from the start of `first` to the end of `last`, in which `chemical` stands open."""
+    """The time from the start of `first` (NOW: it stands open already) to the end of `last`, with `chemical` open."""
 
     first: str
     last: str
@@ -95,7 +97,7 @@ def best_plan(visit: Visit) -> Plan:
 def usual_plan(visit: Visit, order: Sequence[str]) -> Plan:
     """What comes of the steps in the given order, each as early as its limits allow; Impossible where it cannot."""
     gaps: _Gaps | None = _links_alone(visit)
-    places = {step.name: i for i, step in enumerate(visit.steps, start=1)}
+    places = _places(visit)
     for before, after in pairwise(order):
         gaps = gaps and _with(gaps, places[before], places[after], visit.by_name[before].minutes)
     if gaps is None or next(_clashes(visit, gaps), None) is not None:
@@ -173,12 +175,13 @@ def _links_alone(visit: Visit) -> _Gaps:
     """The gaps that the links ask for, whatever the order; Impossible where they contradict each other."""
     size = len(visit.steps) + 1
     gaps: _Gaps | None = [[0.0 if a in (0, b) else -INFINITE for b in range(size)] for a in range(size)]
-    places = {step.name: i for i, step in enumerate(visit.steps, start=1)}
+    places, lengths = _places(visit), _minutes(visit)
     for step in visit.steps:
         for link in step.after:
             if link.step not in places:
                 raise Impossible(f"{step.name} waits for {link.step}, which is not among the steps")
-            before, after, minutes = places[link.step], places[step.name], visit.by_name[link.step].minutes
+            before, after = places[link.step], places[step.name]
+            minutes = lengths[before]
             gaps = gaps and _with(gaps, before, after, minutes + link.least_min)
             if link.most_min < INFINITE:
                 gaps = gaps and _with(gaps, after, before, -(minutes + link.most_min))
@@ -209,7 +212,7 @@ def _clashes(visit: Visit, gaps: _Gaps) -> Iterator[list[_Choice]]:
         busy = [s for s in range(1, len(starts)) if starts[s] <= moment + 1e-9 < starts[s] + minutes[s] - 1e-9]
         for crowd in combinations(busy, visit.hands + 1):
             yield [(a, b, minutes[a]) for a in crowd for b in crowd if a != b]
-    places = {step.name: i for i, step in enumerate(visit.steps, start=1)}
+    places = _places(visit)
     spans = [(c.chemical, places[c.first], places[c.last]) for c in visit.courses]
     for (one, first, last), (other, first_2, last_2) in combinations(spans, 2):
         over, over_2 = starts[last] + minutes[last], starts[last_2] + minutes[last_2]
@@ -247,6 +250,11 @@ def _preemptive(jobs: Sequence[tuple[float, float, float]]) -> float:
         else:
             end = max(end, now - minus_rest)
     return end
+
+
+def _places(visit: Visit) -> dict[str, int]:
+    """Where each step stands in the table of gaps."""
+    return {NOW: 0} | {step.name: i for i, step in enumerate(visit.steps, start=1)}
 
 
 def _minutes(visit: Visit) -> list[float]:

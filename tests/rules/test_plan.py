@@ -8,7 +8,7 @@ from random import Random
 
 import pytest
 
-from bot.rules.plan import Course, Impossible, Link, Plan, Step, Visit, best_plan, usual_plan
+from bot.rules.plan import NOW, Course, Impossible, Link, Plan, Step, Visit, best_plan, usual_plan
 from tests.rules.visits import random_visit
 
 # The visit of a marine tank with new fish: minutes of hands, and the waits between (common practice, no source).
@@ -75,6 +75,21 @@ def test_bleach_and_acid_never_stand_open_together() -> None:
     assert broken(apart, together) != []
     assert broken(apart, best_plan(apart)) == []
     assert best_plan(apart).out_min == 40 + 30
+
+
+def test_what_was_begun_before_counts_from_now() -> None:
+    steps = (Step("glass", 20), Step("drip", 3, (Link(NOW, 5, 12),)))
+    plan = best_plan(Visit(steps))
+    assert plan.starts_min == {"drip": 5, "glass": 8} and plan.out_min == 28
+    with pytest.raises(Impossible):
+        best_plan(Visit((Step("a", 10, (Link(NOW, 0, 3),)), Step("b", 10, (Link(NOW, 0, 3),)))))
+
+
+def test_acid_waits_for_bleach_that_stands_open_already() -> None:
+    steps = (Step("rinse", 5, (Link(NOW, 20),)), Step("acid", 5), Step("wipe", 5, (Link("acid", 20),)))
+    courses = (Course(NOW, "rinse", "bleach"), Course("acid", "wipe", "acid"))
+    plan = best_plan(Visit(steps, courses, (frozenset(("bleach", "acid")),)))
+    assert plan.starts_min["acid"] == 25
 
 
 def test_a_circle_of_steps_is_refused() -> None:

@@ -9,7 +9,7 @@ from datetime import date, datetime, time, timedelta
 from bot.assistant import people, reports_waiting
 from bot.assistant.turn import Part, Turn
 from bot.facts.load import table
-from bot.items import Event, Reading
+from bot.items import Control, Event, Reading
 from bot.rules import report as rules
 from bot.rules.report import Kept, Report
 from bot.store import logbook, reports, waits
@@ -36,7 +36,7 @@ def follow(turn: Turn) -> list[Part]:
     """What became of a visit's report when an entry of that visit was changed, taken back, confirmed or added later."""
     moved = [f for what in ("void", "restore", "confirm") for f in logbook.moved_by(turn.db, turn.message_id, what)]
     facts = [*logbook.facts_of(turn.db, [turn.message_id]), *moved]
-    entries = {(getattr(f.item, "tank", None), f.at) for f in facts if isinstance(f.item, Reading | Event)}
+    entries = {(getattr(f.item, "tank", None), f.at) for f in facts if isinstance(f.item, Reading | Event | Control)}
     if not entries:
         return []
     back = timedelta(days=table("report")["corrected"]["value"])
@@ -58,11 +58,10 @@ def _keep(turn: Turn, tanks: Sequence[Tank], head: Report, earlier: Version | No
     new = rules.made(tanks, _facts(turn, tanks, head), head)
     if earlier is not None and new == earlier.report:
         return None
-    if earlier is None and not new.facts:
+    if earlier is None and not rules.tells(new):
         return None
-    touched = tuple(t.name for t in tanks if rules.touched(new, t.name) or t.name in head.tanks)
     own = earlier.own if earlier else {}
-    return reports.keep(turn.db, turn.message_id, turn.now, rules.of_tanks(new, touched), own, earlier)
+    return reports.keep(turn.db, turn.message_id, turn.now, new, own, earlier)
 
 
 def _visit(turn: Turn, tanks: Sequence[Tank], came: datetime) -> Report:
@@ -79,7 +78,8 @@ def _visit(turn: Turn, tanks: Sequence[Tank], came: datetime) -> Report:
     client = turn.team.client_of(tanks[0])
     assert client
     left = rules.left_on([(w.kind, str(w.data.get("end") or "")) for t in tanks for w in _open(turn, t)])
-    return Report(client.name, (), start, end, who, left=left, please=_asked(turn, tanks), next=_next(turn, tanks))
+    here = tuple(t.name for t in tanks if _open(turn, t))
+    return Report(client.name, here, start, end, who, left=left, please=_asked(turn, tanks), next=_next(turn, tanks))
 
 
 def _together(earlier: Report, now: Report) -> Report:
@@ -104,9 +104,11 @@ def _facts(turn: Turn, tanks: Sequence[Tank], head: Report) -> list[Kept]:
 
 
 def _between(turn: Turn, tanks: Sequence[Tank], since: datetime, until: datetime) -> list[logbook.Fact]:
-    """Readings and events of the tanks in force, newest first."""
-    kinds = ("reading", "event")
-    found = [f for t in tanks for k in kinds for f in logbook.events(turn.db, t.name, (), since, until, kind=k)]
+    """Readings, events and waits done at the tanks in force, newest first."""
+    kinds: tuple[tuple[str, tuple[str, ...]], ...] = (("reading", ()), ("event", ()), ("control", ("done",)))
+    found = [
+        f for t in tanks for k, names in kinds for f in logbook.events(turn.db, t.name, names, since, until, kind=k)
+    ]
     return sorted(found, key=lambda f: (f.at, f.id), reverse=True)
 
 

@@ -11,7 +11,7 @@ from datetime import datetime
 from typing import Any
 
 from bot.facts.load import table
-from bot.items import Event, Item, Reading
+from bot.items import Control, Event, Item, Reading
 from bot.rules import medicines
 from bot.rules.judged import Record
 from bot.rules.ranges import alarm_for, range_for
@@ -100,26 +100,22 @@ def made(tanks: Sequence[Tank], facts: Sequence[Kept], head: Report) -> Report:
     it does); the facts fill it.
     """
     numbers = [n for tank in tanks for n in _numbers(tank, facts)]
-    used = [f for f in facts if isinstance(f.item, Event) or (isinstance(f.item, Reading) and not f.item.unconfirmed)]
+    used = [f for f in facts if not (isinstance(f.item, Reading) and f.item.unconfirmed)]
+    here = {getattr(f.item, k, None) for f in used for k in ("tank", "from_tank", "to_tank")}
     return replace(
         head,
+        tanks=tuple(t.name for t in tanks if t.name in (*here, *head.tanks)),
         numbers=tuple(_the_most_telling(numbers, head.numbers)),
         deeds=tuple(d for tank in tanks for d in _deeds(tank, _events(tank, facts))),
-        creatures=tuple(c for tank in tanks for f in _events(tank, facts) for c in _creatures(tank, f)),
+        creatures=tuple(c for tank in tanks for c in _creatures(tank, facts)),
         broken=tuple(dict.fromkeys(b for tank in tanks for b in _broken(_events(tank, facts)))),
         facts=tuple(sorted(f.id for f in used)),
     )
 
 
-def of_tanks(report: Report, tanks: tuple[str, ...]) -> Report:
-    """The report of those tanks."""
-    return replace(report, tanks=tanks)
-
-
-def touched(report: Report, tank: str) -> bool:
-    """Whether the report has anything to say of the tank."""
-    things: list[Number | Deed | Creature] = [*report.numbers, *report.deeds, *report.creatures]
-    return any(each.tank == tank for each in things)
+def tells(report: Report) -> bool:
+    """Whether there is anything in it that a client would read."""
+    return any((report.numbers, report.deeds, report.creatures, report.broken, report.left))
 
 
 def left_on(open_now: Iterable[tuple[str, str]]) -> tuple[str, ...]:
@@ -177,6 +173,8 @@ def _deeds(tank: Tank, events: Sequence[Event]) -> list[Deed]:
 
 def _said_of(event: Event) -> str | None:
     """The client's phrase for an event; None for what does not concern a client."""
+    if event.event != "equipment" and (event.open or event.closes):
+        return None
     if event.event == "equipment":
         machine, done = _machine(event), table("report")["machine_done"].get(event.state)
         return done.format(what=machine) if machine and done else None
@@ -214,16 +212,31 @@ def _broken(events: Sequence[Event]) -> list[str]:
     return [machine for machine, last in state.items() if last == "broken"]
 
 
-def _creatures(tank: Tank, event: Event) -> list[Creature]:
+def _creatures(tank: Tank, facts: Sequence[Kept]) -> list[Creature]:
+    """Animals that came, went or were lost; those let out of a bag count where nobody said "added" of them."""
+    told = [c for event in _events(tank, facts) if (c := _creature(tank, event))]
+    said = {c.name for c in told if c.what == "added"}
+    let_out = [_let_out(tank, f.item) for f in facts if isinstance(f.item, Control) and f.item.tank == tank.name]
+    return [*told, *(c for c in let_out if c and not said)]
+
+
+def _creature(tank: Tank, event: Event) -> Creature | None:
     what = _WHAT.get(event.event)
     if event.event == "livestock_moved":
         what = "added" if event.to_tank == tank.name else "moved"
-    if what is None:
-        return []
-    return [Creature(what, animal_in(event.subject or "", tank), tank.name, event.count)]
+    return Creature(what, animal_in(event.subject or "", tank), tank.name, event.count) if what else None
 
 
 _WHAT = {"livestock_added": "added", "livestock_lost": "lost"}
+
+
+def _let_out(tank: Tank, item: Control) -> Creature | None:
+    """A bag or drip whose check was answered: "2 clowns"."""
+    name = animal_in(item.subject or "", tank)
+    if item.action != "done" or item.wait not in ("float", "drip") or not item.answers or not name:
+        return None
+    count = next((int(w) for w in (item.subject or "").split() if w.isdigit()), None)
+    return Creature("added", name, tank.name, count)
 
 
 def animal_in(subject: str, tank: Tank) -> str:

@@ -129,7 +129,7 @@ def _share(part: float) -> str:
 def _animals(report: Report) -> str:
     groups = {what: [c for c in report.creatures if c.what == what] for what in ("added", "moved", "lost")}
     told = [f"{_counted(found)} {_VERB[what]}" for what, found in groups.items() if found]
-    return "; ".join(told) + "." if told else "none added, none lost."
+    return "; ".join(told) + "." if told else "no change noted."
 
 
 _VERB = {"added": "added", "moved": "moved to another tank", "lost": "lost"}

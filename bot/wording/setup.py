@@ -28,11 +28,13 @@ def may_not(subject: str, roles: Sequence[str]) -> str:
 
 def brief(item: Setting) -> str:
     """A setting in a few words: "limits alk", "person sam", "new tank"."""
-    about = next((str(v) for k in ("name", "parameter", "nickname", "treatment") if (v := item.values.get(k))), "")
+    parameter = item.values.get("parameter")
+    about = next((str(v) for k in ("name", "nickname", "treatment") if (v := item.values.get(k))), "")
+    about = about or (short_name(parameter) or full_name(parameter) if parameter else "")
     subject = {"range": "limits", "tank": "new tank", "volume": "water", "copy": "copied"}.get(
         item.subject, item.subject
     )
-    return f"{subject.replace('_', ' ')} {short_name(about) or full_name(about)}".strip()
+    return f"{subject.replace('_', ' ')} {about}".strip()
 
 
 def gross(volume: Quantity, sump: Quantity | None, litres: float) -> str:

@@ -9,6 +9,7 @@ import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import lru_cache
 from typing import Any
 
 from sqlite_utils import Database
@@ -150,8 +151,14 @@ def _facts(found: list[dict[str, Any]]) -> list[Fact]:
     return [_fact(row) for row in found]
 
 
+@lru_cache(maxsize=20_000)
+def _item(text: str) -> Item:
+    """An item as it is written down; facts never change, so each is read back once."""
+    return from_json(json.loads(text))
+
+
 def _fact(row: dict[str, Any]) -> Fact:
-    item = from_json(json.loads(row["item"]))
+    item = _item(row["item"])
     if row["confirmed"] and isinstance(item, Reading):
         item = replace(item, unconfirmed=False)
     return Fact(row["id"], row["message_id"], row["who"], instant(row["at"]), item, bool(row["void"]))

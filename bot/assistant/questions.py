@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import datetime
 from typing import Any
 
 from bot.assistant.turn import Part, Turn
 from bot.items import Item, Quantity, Question, Reading
 from bot.messages import Button
+from bot.rules import medicines, treatments
 from bot.science.working import Figure, Known, Working
 from bot.store import logbook, worked
+from bot.wording import treatments as treatment_words
 
 
 @dataclass(frozen=True)
@@ -43,6 +45,8 @@ def take(turn: Turn, item: Item) -> list[Part]:
     from bot.wording import questions as wording
 
     assert isinstance(item, Question)
+    order = _order_asked_about(turn, item)
+    item = _as_ordered(turn, item, order) if order else item
     last = last_readings(turn, item.tank)
     readings = Watched({name: each.value for name, each in last.items()})
     answer = calculate(item, known(turn, item.tank, readings))
@@ -51,7 +55,33 @@ def take(turn: Turn, item: Item) -> list[Part]:
         return [Part(head=head, lines=tuple(lines))]
     sources = [last[name].fact_id for name in dict.fromkeys(readings.used)]
     number = worked.keep(turn.db, turn.message_id, item.tank, turn.said_at, item, asdict(answer), sources)
-    return [Part(head=head, lines=tuple(lines), buttons=(Button("Steps", f"s:{number}"),))]
+    by = (treatment_words.by_order(order),) if order else ()
+    return [Part(head=head, lines=(*by, *lines), buttons=(Button("Steps", f"s:{number}"),))]
+
+
+def _order_asked_about(turn: Turn, item: Question) -> Mapping[str, Any] | None:
+    """The order on file, with its level, for a treatment that is asked about by its name alone."""
+    tank = turn.tank(item.tank)
+    named = medicines.named(item.text or turn.text) if item.topic == "treatment" and "to" not in item.inputs else None
+    order = treatments.running(tank.orders, turn.local(turn.now).date(), named) if tank and named else None
+    return order if order and order.get("target") else None
+
+
+def _as_ordered(turn: Turn, item: Question, order: Mapping[str, Any]) -> Question:
+    """The question with the level and the strength of the order."""
+    told: dict[str, Quantity | str] = {"chemical": str(order["treatment"]), "to": quantity_of(order["target"])}
+    told |= {"strength": quantity_of(order["strength"])} if order.get("strength") else {}
+    test = treatments.test_of(medicines.named(str(order["treatment"])))
+    now = last_readings(turn, item.tank).get(test or "")
+    told |= {"from": now.value} if now else {}
+    kept = {k: v for k, v in item.inputs.items() if k not in ("ask", "ordered")}
+    return replace(item, inputs=told | kept)
+
+
+def quantity_of(data: Mapping[str, Any]) -> Quantity:
+    """A quantity of an order; a strength in mg/mL is g/L."""
+    unit = "g/L" if data["unit"] == "mg/mL" else str(data["unit"])
+    return Quantity(float(data["value"]), unit)
 
 
 def press_steps(turn: Turn, args: Sequence[str]) -> list[Part]:

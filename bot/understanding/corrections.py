@@ -21,6 +21,7 @@ def claims(text: Text) -> Iterator[Claim]:
     """Every way in which the message puts an earlier entry right."""
     yield from _not_claims(text)
     yield from _meant_claims(text)
+    yield from _said_but(text)
     yield from _tank_claims(text)
     yield from _reply_claims(text)
     yield from _retaken_claims(text)
@@ -128,6 +129,23 @@ def _meant_claims(text: Text) -> Iterator[Claim]:
     for hit in text.hits(TABLE, "take_back"):
         yield from _opening(text, hit)
         yield from _after_name(text, hit)
+
+
+def _said_but(text: Text) -> Iterator[Claim]:
+    """ "i said ph 7.8 but it was 8.2", "logged nitrate 20 but meant 12"."""
+    for pair in pairs_in(text):
+        stop = max(pair.used) + 1
+        told = min(pair.used) and text.tokens[min(pair.used) - 1].text in _TOLD
+        if not told or not pair.measure or not _is(text, stop, "but", ","):
+            continue
+        new = next((m for m in text.measures if 1 <= m.start - stop <= 5), None)
+        named = pair_of(text, Name(new.start, new.start, pair.parameter), new, new.span) if new else None
+        if new and named and named.value.why is None:
+            item = Correction(pair.parameter, value=named.value.value, unit=named.value.unit, old=pair.value.value)
+            yield _claim(text, item, frozenset(range(min(pair.used) - 1, new.stop)), 1.3)
+
+
+_TOLD = frozenset(("said", "put", "typed", "entered", "logged", "wrote", "sent", "told"))
 
 
 def _opening(text: Text, hit: Hit) -> Iterator[Claim]:

@@ -78,7 +78,7 @@ class Cover:
 
     def _takes(self, claim: Claim, before: Claim | None, after: Claim) -> bool:
         """Whether the next place reaches back to the claim, over which the last one lies too."""
-        if self._touches(claim, before, after):
+        if self._touches(claim, before, after) or self._trails(claim):
             return True
         if not self._looks_back(after):
             return False
@@ -102,6 +102,13 @@ class Cover:
             return not (own and before and self._leads(before))
         deed = isinstance(claim.items[0], Event) and self.tokens[end - 1].is_word if claim.items else False
         return deed and not own
+
+    def _trails(self, claim: Claim) -> bool:
+        """Whether each thing said in the sentence has its place behind it: "ph 8.1 deli 8.0 spa 7.9 barn"."""
+        own = self._sentences[claim.start]
+        row = [c for c in self.chosen if self._sentences[c.start] == own and (c.items or isinstance(c.covers, Tank))]
+        ordered = sorted(row, key=lambda each: each.start)
+        return len(row) > 3 and len(row) % 2 == 0 and all(bool(c.items) == (i % 2 == 0) for i, c in enumerate(ordered))
 
     def _joins_next(self, name: Claim) -> bool:
         """Whether what is said next begins right behind the place, so that it may be the place of that alone."""

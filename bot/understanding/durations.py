@@ -75,7 +75,8 @@ def _and_bare_minutes(tokens: Sequence[Token], measures: Sequence[Measure], hour
         return Duration(hours.start, half[0].stop, _tidy(hours.minutes + MINUTES[hours.unit] / 2), hours.unit)
     rest = next((m for m in measures if m.start == hours.stop and not m.units), None)
     glued = hours.stop < len(tokens) and tokens[hours.stop].glued and tokens[hours.stop - 1].glued
-    if hours.unit == "h" and rest and glued and rest.number.value < 60:
+    ends = rest is not None and (rest.stop == len(tokens) or tokens[rest.stop].text in (",", ".", ";", "\n", "!"))
+    if hours.unit == "h" and rest and (glued or ends) and rest.number.value < 60 and rest.number.value.is_integer():
         return Duration(hours.start, rest.stop, _tidy(hours.minutes + rest.number.value), "h")
     return hours
 

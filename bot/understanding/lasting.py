@@ -75,15 +75,16 @@ def lasting_before(text: Text, place: int, inside: range) -> Lasting | None:
     return Lasting(length.minutes, None, frozenset(range(length.start, place))) if length and good else None
 
 
+_BEHIND = ("and", "then", "n", "&", "pls", "please", "while", "so")
+
+
 def bare_minutes(text: Text, place: int, inside: range) -> Lasting | None:
     """A number without a unit at the end of a clause: "check on me in 45", "float bag 15"."""
     lead = place
     while lead < inside.stop and word(text, lead) in _LEADS:
         lead += 1
     measure = text.measure_at(lead)
-    ends = measure and (
-        measure.stop >= inside.stop or word(text, measure.stop) in ("and", "then", "n", "&", "pls", "please")
-    )
+    ends = measure and (measure.stop >= inside.stop or word(text, measure.stop) in _BEHIND)
     if not (measure and ends) or measure.units or not measure.number.value.is_integer():
         return None
     return Lasting(None, None, frozenset(range(place, measure.stop)), bare=measure.number.value)

@@ -156,6 +156,8 @@ def _water_at(text: Text, place: int, stop: int) -> list[Hit]:
 
 
 def _ends_clause(text: Text, stop: int) -> bool:
+    if stop < len(text.tokens) and text.tokens[stop].is_number:
+        return True
     return stop == len(text.tokens) or text.tokens[stop].text in (
         ",",
         ".",

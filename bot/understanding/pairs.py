@@ -141,11 +141,22 @@ def _strange(text: Text, measure: Measure, value: Value) -> tuple[Value, frozens
     stop = measure.stop
     if measure.units or stop >= len(text.tokens) or any(name.start == stop for name in text.parameters):
         return value, frozenset()
+    cut = _cut_short(text, stop)
+    if cut:
+        return replace(value, why="unlikely_value", plausible=0.7), cut
     hits = lexicon(TABLE, "foreign_unit").at(text.tokens, stop)
     if hits:
         return replace(value, why="which_unit", plausible=0.7), hits[0].span
     letters = _touching(text, stop)
     return (replace(value, why="unlikely_value", plausible=0.7) if letters else value), letters
+
+
+def _cut_short(text: Text, stop: int) -> frozenset[int]:
+    """ "8.O2": whole digits, a point, and letters that touch it."""
+    tokens = text.tokens[stop - 1 : stop + 2]
+    if len(tokens) < 3 or not (tokens[0].text.isdigit() and tokens[1].text == "."):
+        return frozenset()
+    return frozenset((stop, stop + 1)) if tokens[1].glued and tokens[2].glued and tokens[2].is_word else frozenset()
 
 
 def _touching(text: Text, stop: int) -> frozenset[int]:
@@ -257,14 +268,19 @@ def _is_aimed_at(text: Text, measure: Measure) -> bool:
     before = text.tokens[measure.start - 1].text if measure.start else ""
     amount = text.measure_ending(measure.start - 1)
     mixed = before in ("at", "@", "of") and amount is not None and amount.unit("volume", "mass") is not None
-    sentence = text.tokens[_sentence_start(text, measure.start) :][:1]
-    return before in _AIMS or mixed or any(token.text in _ASKING for token in sentence)
+    return before in _AIMS or mixed or _asks(text, _sentence_start(text, measure.start))
 
 
 _AIMS = frozenset(("to", "from", "with", "for", "of", "until", "than", "if", "want", "when", "till", "into", "under"))
 _ASKING = frozenset(
     ("how", "what", "whats", "what's", "is", "are", "can", "should", "which", "why", "will", "does", "do")
 )
+
+
+def _asks(text: Text, start: int) -> bool:
+    """Whether the sentence opens as a question; "do 6.9" is oxygen."""
+    followed = start + 1 < len(text.tokens) and not text.tokens[start + 1].is_number
+    return followed and text.tokens[start].text in _ASKING
 
 
 def _sentence_start(text: Text, place: int) -> int:
@@ -334,8 +350,14 @@ def _with_water(text: Text, pair: Pair) -> Iterator[Pair]:
     opener = stop
     while opener < len(text.tokens) and text.tokens[opener].text in ("in", "of", "from", "the", "at", "out"):
         opener += 1
-    for hit in words.at(text.tokens, opener) if opener > stop else []:
+    for hit in words.at(text.tokens, opener):
+        if opener == stop and not _ends_here(text, hit.stop):
+            continue
         yield replace(pair, of=hit.meaning, used=pair.used | frozenset(range(stop, hit.stop)))
+
+
+def _ends_here(text: Text, stop: int) -> bool:
+    return stop == len(text.tokens) or text.tokens[stop].text in (",", ".", ";", "\n", ")")
 
 
 def _reaches(text: Text, stop: int, first: int) -> bool:

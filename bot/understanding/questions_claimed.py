@@ -46,14 +46,15 @@ def _plausible(found: Found, part: Text, clauses: Sequence[Clause]) -> float:
     if found.filling.whole and (asks or _is_short_form(found.topic, part)):
         return _WHOLE
     amount_asked = bool(part.hits("words_questions", "asking_amount"))
-    amount_asked = amount_asked or is_told(found)
+    amount_asked = amount_asked or (is_told(found) and (bool(found.filling.slots) or found.topic != "convert"))
     return _LACKING if asks and amount_asked and is_strong(found.topic, part) else 0.0
 
 
 def _is_short_form(topic: str, part: Text) -> bool:
     """ "salt for 40 l 1.025", "1.024 in ppt": nothing but numbers, units and small words stands before it."""
     hits = [hit for hit in lexicon("words_questions", "short").find(part.tokens) if hit.meaning == topic]
-    return bool(hits) and all(_is_plain(part, i) for i in range(hits[0].start))
+    led = bool(hits) and hits[0].stop < len(part.tokens) or topic == "convert"
+    return bool(hits) and led and all(_is_plain(part, i) for i in range(hits[0].start))
 
 
 def _is_plain(part: Text, place: int) -> bool:

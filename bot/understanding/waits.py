@@ -63,7 +63,8 @@ def _bare_behind_subject(text: Text, hit: Hit, inside: range) -> Lasting | None:
     between = words(text, hit.stop, last.start) if last else []
     led = between[-1:] == ["for"] and len(between) <= 5
     short = (len(between) <= 2 or led) and all(each.isalpha() for each in between)
-    return bare_minutes(text, last.start, inside) if last and between and short else None
+    measured = last and any(hit.stop <= name.start < last.start for name in text.parameters)
+    return bare_minutes(text, last.start, inside) if last and between and short and not measured else None
 
 
 def _claim(text: Text, hit: Hit, span: frozenset[int], inside: range, last: Lasting | None) -> Claim:

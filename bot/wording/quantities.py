@@ -19,6 +19,18 @@ def in_unit(value: float, unit: str | None, digits: int | None = None) -> str:
     return max(f"{value:.3f}", number(value, 4), key=len)
 
 
+def as_instrument(value: float, unit: str) -> str:
+    """The value in its unit, no finer than the instruments for it; of a concentration two decimals where it is small."""
+    fine = 0 if abs(value) >= 20 else 1 if abs(value) >= 2 else 2
+    return in_unit(value, unit, _DIGITS.get(unit, fine))
+
+
+_DIGITS = {
+    "SG": 4, "ppt": 1, "PSU": 1, "degF": 1, "degC": 1, "pH": 2, "dKH": 1, "dGH": 1, "meq/L": 2, "mg/L CaCO3": 0, "mV": 0,
+    "uS/cm": 0, "mS/cm": 1,
+}  # fmt: skip
+
+
 def unit_word(unit: str) -> str:
     """How a unit is shown: "°F" for degF, nothing where the name of the parameter says it."""
     return str(table("shown")["units"].get(unit, unit))

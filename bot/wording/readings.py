@@ -9,10 +9,7 @@ from bot.rules.judged import Verdict
 from bot.rules.scales import as_read
 from bot.wording.entries import event as event_words
 from bot.wording.entries import name
-from bot.wording.quantities import full_name, in_unit, number, reading, short_name, unit_word
-
-_DIGITS = {"SG": 4, "ppt": 1, "PSU": 1, "degF": 1, "degC": 1, "pH": 2, "dKH": 1, "dGH": 1, "meq/L": 2, "mg/L CaCO3": 0,
-           "mV": 0, "uS/cm": 0, "mS/cm": 1}  # fmt: skip
+from bot.wording.quantities import as_instrument, full_name, number, reading, short_name, unit_word
 
 
 def remark(verdict: Verdict) -> str:
@@ -148,12 +145,7 @@ def _value(verdict: Verdict, value: float) -> str:
 def _number(verdict: Verdict, value: float) -> str:
     """A value of the scale in the unit in which the tank is read, no finer than its instruments."""
     shown = as_read(verdict.parameter, value, verdict.unit, verdict.basis)
-    return in_unit(shown, verdict.unit, _DIGITS.get(verdict.unit, _fine(shown)))
-
-
-def _fine(value: float) -> int:
-    """Decimals of a concentration: two for small ones, none for large ones."""
-    return 0 if abs(value) >= 20 else 1 if abs(value) >= 2 else 2
+    return as_instrument(shown, verdict.unit)
 
 
 _SAYS: dict[str, Callable[[Verdict], str]] = {

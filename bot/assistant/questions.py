@@ -7,6 +7,7 @@ from dataclasses import asdict, dataclass, replace
 from datetime import datetime
 from typing import Any
 
+from bot.assistant import doses
 from bot.assistant.turn import Part, Turn
 from bot.items import Item, Quantity, Question, Reading
 from bot.messages import Button
@@ -56,7 +57,8 @@ def take(turn: Turn, item: Item) -> list[Part]:
     sources = [last[name].fact_id for name in dict.fromkeys(readings.used)]
     number = worked.keep(turn.db, turn.message_id, item.tank, turn.said_at, item, asdict(answer), sources)
     by = (treatment_words.by_order(order),) if order else ()
-    return [Part(head=head, lines=(*by, *lines), buttons=(Button("Steps", f"s:{number}"),))]
+    held = doses.hold(turn, item, {name: last[name].at for name in readings.used})
+    return [Part(head=head, lines=(*by, *lines), remark=held, buttons=(Button("Steps", f"s:{number}"),))]
 
 
 def _order_asked_about(turn: Turn, item: Question) -> Mapping[str, Any] | None:

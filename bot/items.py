@@ -176,7 +176,7 @@ class Batch:
     """New water made or fetched; `subject` is salt, fresh, sea or water (as its vat), `vat` where it stands.
 
     Of water that stands there: dumped, level (`amount` is left), clear, cloudy, strip_clear, strip_colour; asked, and
-    forecast for the day of `at`.
+    forecast for the day of `at`. `salt_g` is the mass of mix that went in.
     """
 
     kind: ClassVar[str] = "batch"
@@ -189,6 +189,7 @@ class Batch:
     salinity: float | None = None
     salinity_unit: str | None = None
     at: datetime | None = None
+    salt_g: float | None = None
 
 
 @dataclass(frozen=True)

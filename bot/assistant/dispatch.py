@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from bot.assistant.turn import Part, Turn
 from bot.items import Clarify, Item, Understood
 
 
 def parts_of(turn: Turn, understood: Understood) -> list[Part]:
     """What all items of a message contribute, then what is to be said of the whole, then what must be asked."""
+    turn = replace(turn, items=understood.items)
     parts: list[Part] = []
     for item in sorted(understood.items, key=lambda i: getattr(i, "action", "") != "person_hurt"):
         parts += _one(turn, item)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.assistant import doubles, guards, open_ends
+from bot.assistant import doubles, drawing, guards, open_ends
 from bot.assistant.turn import Part, Turn
 from bot.items import Event, Item
 from bot.wording import entries, quantities
@@ -15,12 +15,14 @@ def take(turn: Turn, item: Item) -> list[Part]:
     if held is not None:
         return held
     remark = doubles.own_again(turn, item)
-    item = open_ends.marked(turn, item)
+    item = open_ends.marked(turn, drawing.drawn(turn, item))
     fact_id = turn.keep(item)
-    said = entries.event(item, _litres(turn, item))
-    quote = Part(said=(said,), tank=item.tank or item.vat, at=item.at, stored=True, remark=remark)
+    drawing.emptied(turn, item)
+    said = (entries.event(item, _litres(turn, item)), *drawing.told(turn, item))
+    remark = remark or drawing.remark(turn, item)
+    quote = Part(said=said, tank=item.tank or item.vat, at=item.at, stored=True, remark=remark)
     arrived = guards.newcomers(turn, item) if item.event == "livestock_added" else []
-    return [quote, *open_ends.follow_up(turn, item, fact_id), *arrived]
+    return [quote, *open_ends.follow_up(turn, item, fact_id), *arrived, *drawing.ask_source(turn, item, fact_id)]
 
 
 def _litres(turn: Turn, item: Event) -> str:

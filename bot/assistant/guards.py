@@ -1,15 +1,16 @@
-"""What keeps an item from its subject: bleach beside another cleaner, a medication without an order, water not tested,
-animals that may not leave yet. Nothing of it is stored; who must know is told."""
+"""What keeps an item from its subject: bleach beside another cleaner, a medication without an order, animals that
+may not leave yet. Nothing of it is stored; who must know is told."""
 
 from __future__ import annotations
 
-from bot.assistant import asking, people, running, scene
+from bot.assistant import asking, drawing, holding, people, running, scene
 from bot.assistant.running import Running
 from bot.assistant.turn import Ask, Part, Turn
 from bot.items import Control, Event, Item, Wait, changed
 from bot.rules import cleaners, medicines
 from bot.rules.waits import after
-from bot.rules.words import alike
+from bot.rules.words import alike, says
+from bot.store import roster
 from bot.store import waits as store
 from bot.store.pending import Pending
 from bot.wording import entries
@@ -25,6 +26,29 @@ def cleaner(turn: Turn, item: Item) -> list[Part] | None:
     kind = running.kind_of(turn, item.wait, item.step, item.subject).key if isinstance(item, Wait) else None
     clash = cleaners.clash(turn.text, kind, scene.open_at(turn, place))
     return [Part(head=wording.clash(clash, place), urgent=True, warns=True)] if clash else None
+
+
+def instruction(turn: Turn, item: Item) -> list[Part] | None:
+    """What a supplier's sheet or a label says of a wait: kept with the tank, and taken and quoted from then on."""
+    if not isinstance(item, Wait) or item.minutes is None or not says(turn.text, _SHEETS) or says(turn.text, _BEGUN):
+        return None
+    tank = turn.tank(item.tank)
+    if tank is None:
+        return None
+    rule = {"wait": item.wait, "minutes": item.minutes, "by": wording.sheet_named(turn.text), "subject": item.subject}
+    kept = [
+        r for r in tank.data.get("instructions", ()) if (r.get("wait"), r.get("subject")) != (item.wait, item.subject)
+    ]
+    roster.amend(turn.db, turn.message_id, "tank", tank.name, instructions=[*kept, rule])
+    kind = running.kind_of(turn, item.wait, item.step, None)
+    return [Part(head=wording.instruction_kept(tank.name, kind.name, item.minutes, item.subject, str(rule["by"])))]
+
+
+_SHEETS = (
+    "sheet says, label says, supplier says, suppliers says, instructions say, supplier sheet, suppliers sheet, the label, "
+    "per the sheet, supplier wants"
+)
+_BEGUN = "now, started, starting, just, is on, are on, in since, running"
 
 
 def medicine(turn: Turn, item: Item) -> list[Part] | None:
@@ -46,20 +70,6 @@ def medicine(turn: Turn, item: Item) -> list[Part] | None:
     if scene.has_invertebrates(tank) and medicines.harms_invertebrates(named):
         head = wording.kills_invertebrates(item.subject or named, item.tank)
     return [Part(head=head, others=others, urgent=True)]
-
-
-def water(turn: Turn, item: Item) -> list[Part] | None:
-    """G2: water from a vat that still rests, or whose batch is not tested."""
-    if not isinstance(item, Event) or item.event not in ("water_change", "top_off"):
-        return None
-    name = item.vat or next((v.name for v in turn.team.vats if v.name.casefold() in turn.text.casefold()), None)
-    resting = [w for w in store.open_waits(turn.db) if name and w.vat == name and w.kind == "mix_rest"]
-    if not resting:
-        return None
-    it = running.of(turn, resting[0])
-    untested = it.row.state == "gate" or it.row.due_at <= turn.now
-    head = wording.not_rested(it.shown, f"{it.shown.due:%a %H:%M}", untested)
-    return [_held(turn, item, head, "G2", it)]
 
 
 def leaving_quarantine(turn: Turn, item: Item) -> list[Part] | None:
@@ -104,8 +114,9 @@ def answer(turn: Turn, question: Pending, value: str | None, text: str) -> list[
     words = wording.done_all_the_same(turn.who.name, gate, item.tank, entries.event(item))
     owners = [p.name for p in turn.team.with_role("owner") if p.name != turn.who.name]
     told = tuple(people.told(turn, name, words, sound=True) for name in owners)
-    said = (entries.event(item),)
-    return [Part(said=said, tank=item.tank, stored=True, lines=(wording.owner_told(owners),), others=told), *after]
+    said = (entries.event(item), *drawing.told(turn, item))
+    lines = (*holding.done_all_the_same(question), wording.owner_told(owners))
+    return [Part(said=said, tank=item.tank, stored=True, lines=lines, others=told), *after]
 
 
 def newcomers(turn: Turn, item: Item) -> list[Part]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import timedelta
 
-from bot.assistant import asking, corrections, judging
+from bot.assistant import asking, corrections, judging, vats
 from bot.assistant.conversation import replied_facts, situation
 from bot.assistant.turn import Part, Turn
 from bot.facts.load import table
@@ -21,6 +21,7 @@ from bot.wording import readings as wording
 def take(turn: Turn, item: Item) -> list[Part]:
     """Keeps a reading and quotes it; as a reply to a quote of the same test, it corrects that one."""
     assert isinstance(item, Reading)
+    item = vats.placed(turn, item)
     quoted = _quoted(turn, item)
     if quoted:
         return corrections.replace_fact(turn, quoted, item)
@@ -70,7 +71,8 @@ def _value_meant(words: str, known: Situation) -> str:
 
 
 def _quote(item: Reading) -> Part:
-    return Part(said=(quantities.reading(item),), tank=item.tank or item.vat, at=item.at, stored=True)
+    plain = replace(item, vat=None, of="tank") if item.tank is None and item.vat else item
+    return Part(said=(quantities.reading(plain),), tank=item.tank or item.vat, at=item.at, stored=True)
 
 
 def _also_had(turn: Turn, item: Reading) -> tuple[str, ...]:

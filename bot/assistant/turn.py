@@ -27,6 +27,7 @@ class Turn:
     chat     where it was said; `group` whether others read along
     replied  the message that this one replies to, or that the bot's message replied to had answered
     codes    the door codes that were masked in `text` before it was kept
+    items    all that the message was understood to mean
     """
 
     db: Database
@@ -46,6 +47,7 @@ class Turn:
     ref: str | None = None
     replied: int | None = None
     codes: tuple[str, ...] = ()
+    items: tuple[Item, ...] = ()
 
     @property
     def zone(self) -> ZoneInfo:
@@ -95,6 +97,7 @@ class Part:
     remark    the one remark unasked, with its rank (lower comes first); only the best of all parts is said
     ask       a question to be answered before this part counts
     buttons   offered beside [Undo]
+    files     sent along: photos by their path, pictures and pages by the names that pictures.attached gives them
     others    messages to other people or chats
     urgent    `others` go before everything else that waits for delivery
     warns     it is a warning at the moment of the message: words that are no entry need not be asked about
@@ -109,6 +112,7 @@ class Part:
     remark: tuple[int, str] | None = None
     ask: Ask | None = None
     buttons: tuple[Button, ...] = ()
+    files: tuple[str, ...] = ()
     others: tuple[Outgoing, ...] = ()
     urgent: bool = False
     warns: bool = False

@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from bot.assistant import asking, climbing, closing, ending, gates, handover, orders, overriding, running, which
+from bot.assistant import (
+    after_leaving,
+    asking,
+    climbing,
+    closing,
+    ending,
+    gates,
+    handover,
+    orders,
+    overriding,
+    running,
+    which,
+)
 from bot.assistant.running import Running
 from bot.assistant.turn import Ask, Part, Turn
 from bot.items import Control, Item
@@ -191,6 +203,8 @@ _PRESSES: dict[str, Callable[[Turn, Running], list[Part]]] = {
     "time": _change_time,
     "ring": _ring,
     "hand": handover.press,
+    "back": after_leaving.going_back,
+    "desk": after_leaving.desk_looks,
 }
 
 

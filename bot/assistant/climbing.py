@@ -52,7 +52,7 @@ def press(turn: Turn, args: Sequence[str]) -> list[Part]:
 
 def answer(turn: Turn, item: Control) -> list[Part] | None:
     """ "I'm on it", "can't" in words: of everything this person is called in for; None where that is nothing."""
-    called = [w for w in store.open_waits(turn.db) if turn.who.name in w.data.get("told", ())]
+    called = [w for w in store.called_in(turn.db, turn.who.name) if turn.who.name in w.data.get("told", ())]
     its = [running.of(turn, w) for w in called if w.owner != turn.who.name]
     act = on_it if "on_it" in item.answers else cannot if "cannot" in item.answers else None
     return [part for it in its for part in act(turn, it)] if its and act else None

@@ -91,7 +91,7 @@ def _asked(db: Database, chat: str, who: str) -> tuple[str, ...]:
     """What an answer could mean just now: the options of the open question, and answers to pings still open."""
     questions = pending.unanswered(db, chat)
     options = questions[0].options if questions and questions[0].state == "open" else ()
-    pinged = any(w.state in ("asked", "gate") and who in (w.owner, w.chat) for w in waits.open_waits(db))
+    pinged = bool(waits.open_waits(db, owner=who, states=("asked", "gate")))
     return (*options, *(("ping",) if pinged else ()))
 
 

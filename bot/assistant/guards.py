@@ -35,18 +35,18 @@ def instruction(turn: Turn, item: Item) -> list[Part] | None:
     tank = turn.tank(item.tank)
     if tank is None:
         return None
-    rule = {"wait": item.wait, "minutes": item.minutes, "by": wording.sheet_named(turn.text), "subject": item.subject}
-    kept = [
-        r for r in tank.data.get("instructions", ()) if (r.get("wait"), r.get("subject")) != (item.wait, item.subject)
-    ]
-    roster.amend(turn.db, turn.message_id, "tank", tank.name, instructions=[*kept, rule])
+    subject = wording.animals_named(turn.text)
+    rule = {"wait": item.wait, "minutes": item.minutes, "by": wording.sheet_named(turn.text), "subject": subject}
+    others = (r for r in tank.data.get("instructions", ()) if (r.get("wait"), r.get("subject")) != (item.wait, subject))
+    roster.amend(turn.db, turn.message_id, "tank", tank.name, instructions=[*others, rule])
     kind = running.kind_of(turn, item.wait, item.step, None)
-    return [Part(head=wording.instruction_kept(tank.name, kind.name, item.minutes, item.subject, str(rule["by"])))]
+    words = wording.instruction_kept(tank.name, kind.name, item.minutes, subject, str(rule["by"]))
+    return [Part(head=words, warns=True)]
 
 
 _SHEETS = (
-    "sheet says, label says, supplier says, suppliers says, instructions say, supplier sheet, suppliers sheet, the label, "
-    "per the sheet, supplier wants"
+    "sheet says, label says, supplier says, suppliers says, instructions say, supplier sheet, suppliers sheet, "
+    "the label, per the sheet, supplier wants"
 )
 _BEGUN = "now, started, starting, just, is on, are on, in since, running"
 

@@ -63,7 +63,7 @@ def press_answer(turn: Turn, args: Sequence[str]) -> list[Part]:
 
 def answer(turn: Turn, item: Control) -> list[Part] | None:
     """ "take it", "can't" in words: of everything this person is asked to take."""
-    asked = [w for w in store.open_waits(turn.db) if (w.data.get("handover") or {}).get("to") == turn.who.name]
+    asked = [w for w in store.called_in(turn.db, turn.who.name) if _asked_of(w) == turn.who.name]
     its = [running.of(turn, w) for w in asked]
     if not its:
         return None
@@ -140,11 +140,16 @@ def _answers(its: Sequence[Running]) -> tuple[Button, ...]:
 def press_many(turn: Turn, args: Sequence[str]) -> list[Part]:
     """[Take it] or [Can't] under several at once."""
     first, last = int(args[0]), int(args[1])
-    asked = [w for w in store.open_waits(turn.db) if first <= w.id <= last]
-    own = [running.of(turn, w) for w in asked if (w.data.get("handover") or {}).get("to") == turn.who.name]
+    asked = [w for w in store.called_in(turn.db, turn.who.name) if first <= w.id <= last]
+    own = [running.of(turn, w) for w in asked if _asked_of(w) == turn.who.name]
     if not own:
         return []
     return taken(turn, own) if args[2] == "take" else declined(turn, own)
+
+
+def _asked_of(row: store.WaitRow) -> str | None:
+    """Who is asked to take it."""
+    return (row.data.get("handover") or {}).get("to")
 
 
 def _change_owner(turn: Turn, it: Running) -> None:

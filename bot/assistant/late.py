@@ -101,9 +101,8 @@ def _unstarted(turn: Turn, messages: Sequence[int]) -> list[Wait]:
         if isinstance(fact.item, Wait) and fact.item.started is None and not fact.void:
             found.append(fact.item)
             logbook.void(turn.db, turn.message_id, fact.id, "when it began is asked", turn.now)
-            for row in store.open_waits(turn.db):
-                if row.fact_id == fact.id:
-                    store.alter_wait(turn.db, turn.message_id, row.id, state="stopped", next_at=None)
+            for row in store.open_of(turn.db, [fact.id]):
+                store.alter_wait(turn.db, turn.message_id, row.id, state="stopped", next_at=None)
     return found
 
 

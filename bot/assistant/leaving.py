@@ -107,7 +107,7 @@ def unanswered_for(turn: Turn, tank: str | None) -> list[Running]:
     """What must not be left: at the tanks of the site, and the person's own without a tank; the oldest first."""
     site = people.site_of(turn, tank)
     staying = [n for n in people.on_site(turn, tank) if n != turn.who.name]
-    open_now = [running.of(turn, w) for w in store.open_waits(turn.db)]
+    open_now = [running.of(turn, w) for w in store.open_at(turn.db, site, turn.who.name)]
     here = [it for it in open_now if _is_here(it, site, turn.who.name) and it.kind.leave]
     return sorted((it for it in here if it.row.owner not in staying), key=lambda it: it.row.started_at)
 

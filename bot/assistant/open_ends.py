@@ -62,13 +62,6 @@ def from_wait(turn: Turn, item: Wait) -> Event | None:
     return Event("equipment", tank=item.tank, vat=item.vat, subject=subject, state=state, at=item.started, open=True)
 
 
-def open_at(turn: Turn, site: Sequence[str | None], owner: str | None = None) -> list[Running]:
-    """What is open at the tanks of a site, or anywhere of this owner's without a tank; the oldest first."""
-    found = [w for w in store.open_waits(turn.db) if w.data.get("end")]
-    here = [w for w in found if w.tank in site or (w.tank is None and w.owner == owner)]
-    return [running.of(turn, w) for w in sorted(here, key=lambda w: w.started_at)]
-
-
 def _event(item: Event, **values: bool) -> Event:
     new = changed(item, **values)
     assert isinstance(new, Event)
@@ -87,7 +80,7 @@ def _shut_by(turn: Turn, item: Event) -> list[Running]:
 
 def _open_here(turn: Turn, item: Event, keys: Sequence[str]) -> list[Running]:
     """The open ends, and the pumps off for a time, that the event closes: of its tank or vat."""
-    found = [w for w in store.open_waits(turn.db) if (w.tank, w.vat) == (item.tank, item.vat)]
+    found = store.open_in(turn.db, item.tank, item.vat)
     ends = [w for w in found if w.data.get("end") in keys]
     pumps = [w for w in found if w.kind == "pump_off" and set(rules.named_in(w.subject or "pump")) & set(keys)]
     return [running.of(turn, w) for w in (*ends, *pumps)]

@@ -15,7 +15,7 @@ from bot.wording import gates as wording
 def take(turn: Turn, item: Item) -> list[Part]:
     """ "override: reason" in words: of the gate that holds this person, or of what was replied to."""
     assert isinstance(item, Control)
-    found = which.referred(turn) or store.open_waits(turn.db)
+    found = which.referred(turn) or store.held_back(turn.db)
     held = [running.of(turn, w) for w in found if w.data.get("held") and _is_theirs(turn, w)]
     if not held:
         return [Part(lines=("Nothing of yours is on HOLD.",))]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from bot.assistant import calls, climbing, driving, people, running
+from bot.assistant import after_leaving, calls, climbing, driving, people, running
 from bot.assistant.calls import Call
 from bot.assistant.running import Running
 from bot.assistant.turn import Part, Turn
@@ -49,8 +49,7 @@ def _last_of_group(turn: Turn, own: Sequence[Running]) -> datetime:
     window = timedelta(seconds=table("pings")["together"]["value"])
     first = min(it.row.due_at for it in own)
     until = max(first, turn.now - window) + window
-    moments = [w.next_at for w in store.open_waits(turn.db, owner=own[0].row.owner) if w.state == "running"]
-    return max(m for m in moments if m and m <= until)
+    return store.last_before(turn.db, own[0].row.owner, until)
 
 
 def _still_short(turn: Turn, it: Running) -> bool:
@@ -84,7 +83,8 @@ def _pings(turn: Turn, it: Running) -> list[Call]:
 
 def _ping(turn: Turn, it: Running) -> Call:
     line = wording.ping_line(it.shown, it.over_min(turn.now))
-    return Call(it.row.owner, it, _words(turn, it), line, running.ping_buttons(it), _sounds(turn, it))
+    buttons = after_leaving.buttons(turn, it) or running.ping_buttons(it)
+    return Call(it.row.owner, it, _words(turn, it), line, buttons, _sounds(turn, it))
 
 
 def _words(turn: Turn, it: Running) -> str:

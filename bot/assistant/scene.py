@@ -50,7 +50,7 @@ def has_invertebrates(tank: Tank | None) -> bool:
 def open_at(turn: Turn, tank: str | None) -> frozenset[str]:
     """The kinds of wait and the open ends at a site, the person's own without a tank among them."""
     site = people.site_of(turn, tank)
-    here = [w for w in store.open_waits(turn.db) if w.tank in site or (w.tank is None and w.owner == turn.who.name)]
+    here = store.open_at(turn.db, site, turn.who.name)
     return frozenset(k for w in here for k in (w.kind, running.of(turn, w).kind.key, str(w.data.get("end") or "")) if k)
 
 

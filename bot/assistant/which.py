@@ -42,7 +42,8 @@ def referred(turn: Turn) -> list[WaitRow]:
     own = said.message_of(turn.db, turn.chat, reply_to)
     source = own["id"] if own else shown["message_id"] if shown else None
     facts = {f.id for f in logbook.facts_of(turn.db, [source])} if source and not ids else set()
-    return [w for w in store.open_waits(turn.db) if w.id in ids or w.fact_id in facts]
+    shown_now = [w for i in ids if (w := store.find(turn.db, i)) and w.is_open]
+    return shown_now or store.open_of(turn.db, facts)
 
 
 def ask(turn: Turn, found: Sequence[Running], action: str, text: str = "") -> Part:
@@ -85,12 +86,15 @@ def _numbered(turn: Turn, number: int) -> WaitRow | None:
 
 def _of_this_person(turn: Turn, item: Control) -> list[WaitRow]:
     """The person's own waits; where a tank or thing is named, a colleague's too."""
-    every = store.open_waits(turn.db)
-    own = [w for w in every if w.owner == turn.who.name]
-    told = [w for w in every if turn.who.name in w.data.get("told", ())]
+    own = store.open_waits(turn.db, owner=turn.who.name)
+    told = [w for w in store.called_in(turn.db, turn.who.name) if w not in own and _is_told(w, turn.who.name)]
     if any(_fits(w, item) for w in (*own, *told)):
-        return [*own, *(w for w in told if w not in own)]
-    return [w for w in every if item.tank and w.tank == item.tank]
+        return [*own, *told]
+    return store.open_waits(turn.db, tank=item.tank) if item.tank else []
+
+
+def _is_told(row: WaitRow, name: str) -> bool:
+    return name in row.data.get("told", ())
 
 
 def _fits(row: WaitRow, item: Control) -> bool:

@@ -39,6 +39,7 @@ class Kind:
     course: str | None = None
     gate: str | None = None
     caution: str | None = None
+    desk: str | None = None
     leave: bool = True
     ask_again: float | None = None
     asks: str = "How long?"

@@ -303,6 +303,13 @@ alter table outbox add column lasts_min real
 """
 
 
+def m005_open_waits_found_fast(db: Database) -> None:
+    """Open waits by their owner, tank and sentence: thousands of them must not slow a ping."""
+    for column in ("owner", "tank", "fact_id"):
+        name = f"wait_open_{column}"
+        db.conn.execute(f"create index {name} on wait ({column}) where state in ('running', 'asked', 'gate')")
+
+
 def _only_grows(db: Database, table: str) -> None:
     for what in ("update", "delete"):
         db.conn.execute(
@@ -313,4 +320,5 @@ def _only_grows(db: Database, table: str) -> None:
 
 MIGRATIONS: tuple[Migration, ...] = (
     m001_first_tables, m002_the_record_only_grows, m003_rows_of_imported_files, m004_answers_and_codes,
+    m005_open_waits_found_fast,
 )  # fmt: skip

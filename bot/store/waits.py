@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -14,6 +14,7 @@ from bot.store.database import epoch, instant, one, rows
 from bot.store.journal import alter, put
 
 OPEN = ("running", "asked", "gate")
+_OPEN_NOW = "state in ('running', 'asked', 'gate')"
 
 
 @dataclass(frozen=True)
@@ -70,15 +71,56 @@ def find(db: Database, wait_id: int) -> WaitRow | None:
     return _row(row) if row else None
 
 
-def open_waits(db: Database, owner: str | None = None, tank: str | None = None) -> list[WaitRow]:
-    """Waits that still need something, by due time; of one owner or one tank where named."""
-    found = map(_row, rows(db, "select * from wait where state in ('running', 'asked', 'gate') order by due_at, id"))
-    return [w for w in found if (owner is None or w.owner == owner) and (tank is None or w.tank == tank)]
+def open_waits(
+    db: Database, owner: str | None = None, tank: str | None = None, states: Sequence[str] = OPEN
+) -> list[WaitRow]:  # fmt: skip
+    """Waits that still need something (in one of the states), by due time; of one owner or one tank where named."""
+    where, args = [_OPEN_NOW], []
+    for column, value in (("owner", owner), ("tank", tank)):
+        if value is not None:
+            where.append(f"{column} = ?")
+            args.append(value)
+    found = map(_row, rows(db, f"select * from wait where {' and '.join(where)} order by due_at, id", args))
+    return [w for w in found if w.state in states]
 
 
-def of_fact(db: Database, fact_id: int) -> list[WaitRow]:
-    """The waits that a fact started, open or closed."""
-    return [_row(r) for r in rows(db, "select * from wait where fact_id = ? order by id", [fact_id])]
+def open_at(db: Database, tanks: Collection[str], owner: str) -> list[WaitRow]:
+    """Open waits at these tanks, and those of this owner that stand at no tank; by due time."""
+    marks = ", ".join("?" * len(tanks))
+    sql = f"select * from wait where {_OPEN_NOW} and (tank in ({marks}) or (tank is null and owner = ?))"
+    return [_row(r) for r in rows(db, f"{sql} order by due_at, id", [*tanks, owner])]
+
+
+def open_in(db: Database, tank: str | None, vat: str | None) -> list[WaitRow]:
+    """Open waits of just this tank and vat (None: of none)."""
+    sql = f"select * from wait where {_OPEN_NOW} and tank is ? and vat is ? order by due_at, id"
+    return [_row(r) for r in rows(db, sql, [tank, vat])]
+
+
+def held_back(db: Database) -> list[WaitRow]:
+    """Open waits that something holds which might be overridden."""
+    found = map(_row, rows(db, f'select * from wait where {_OPEN_NOW} and instr(data, \'"held":"\') order by id'))
+    return [w for w in found if w.data.get("held")]
+
+
+def open_of(db: Database, facts: Collection[int]) -> list[WaitRow]:
+    """Open waits that one of these facts started."""
+    marks = ", ".join("?" * len(facts))
+    return [_row(r) for r in rows(db, f"select * from wait where {_OPEN_NOW} and fact_id in ({marks})", [*facts])]
+
+
+def called_in(db: Database, name: str) -> list[WaitRow]:
+    """Open waits to which this person was called, or asked to take."""
+    sql = f"select * from wait where {_OPEN_NOW} and instr(data, ?) order by due_at, id"
+    found = map(_row, rows(db, sql, [f'"{name}"']))
+    return [w for w in found if name in w.data.get("told", ()) or (w.data.get("handover") or {}).get("to") == name]
+
+
+def last_before(db: Database, owner: str, until: datetime) -> datetime:
+    """The latest moment up to `until` at which a running wait of this owner pings; `until` where there is none."""
+    sql = f"select max(next_at) as t from wait where {_OPEN_NOW} and owner = ? and state = 'running' and next_at <= ?"
+    row = one(db, sql, [owner, epoch(until)])
+    return instant(row["t"]) if row and row["t"] is not None else until
 
 
 def due(db: Database, now: datetime) -> list[WaitRow]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from bot.rules.words import said_alone
@@ -22,6 +23,23 @@ _DID = "already done, already in, done already, yes, y, yep, poured, moved, it i
 def clash(what: str, place: str | None) -> str:
     """Bleach beside something else: refused in the first line."""
     return f"STOP{f' {place}' if place else ''}: {CLASH[what]}"
+
+
+def sheet_named(text: str) -> str:
+    """Whose word it is."""
+    return "the label" if "label" in text.casefold() else "the supplier's sheet"
+
+
+def animals_named(text: str) -> str | None:
+    """What it is for: the words behind "for"; None where it is for everything."""
+    found = re.search(r"\bfor (?:the |our )?([a-z ]+?)\W*$", text.casefold())
+    return found[1] if found else None
+
+
+def instruction_kept(place: str, wait: str, minutes: float, subject: str | None, by: str) -> str:
+    """A supplier's or label's own time is kept."""
+    what = f" for {subject}" if subject else ""
+    return f"{place}: {wait}{what} {minutes:g} min, {by} says so. Taken from now on instead of the usual."
 
 
 def no_order_told(who: str, place: str | None, what: str) -> str:

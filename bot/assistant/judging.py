@@ -6,37 +6,53 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+from bot.assistant import kits_in_use
 from bot.assistant.turn import Ask, Part, Turn
 from bot.facts.load import table
 from bot.items import Event, Reading, Understood
+from bot.messages import Button
 from bot.rules.judged import Record, Verdict
 from bot.rules.readings import judge
-from bot.rules.usual import Done, Seen
+from bot.rules.scales import middle
+from bot.rules.usual import Done, Seen, usual, values_of
 from bot.store import logbook
 from bot.store.logbook import Fact
+from bot.wording import kits as kit_words
 from bot.wording import quantities
 from bot.wording import readings as wording
 
 # A remark of the judging comes after warnings that keep harm away at this very moment.
 _RANK = 100
+# Remarks about where a value is going: its plot is offered with them.
+_TRENDS = ("leaving", "run")
 
 
 def keep(turn: Turn, item: Reading) -> tuple[str, Ask | None]:
     """Keeps a reading and returns how it is quoted; one unlike its tank unconfirmed, with the question about it."""
     odd = next((v for v in verdicts(turn, item) if v.kind == "unlike"), None)
-    if odd is None:
+    expired = kits_in_use.expired(turn, item) if odd is None else None
+    if odd is None and expired is None:
         turn.keep(item)
         return quantities.reading(item), None
-    fact_id = turn.keep(replace(item, unconfirmed=True))
-    said, asked = wording.question(odd, item)
-    return said, Ask(asked, wording.choices(odd, item), "unconfirmed", "unlikely_value", None, {"fact": fact_id})
+    kept = {"fact": turn.keep(replace(item, unconfirmed=True))}
+    if odd:
+        said, asked = wording.question(odd, item)
+        return said, Ask(asked, wording.choices(odd, item), "unconfirmed", "unlikely_value", None, kept)
+    assert expired is not None
+    said, asked = kit_words.doubted(item, expired), kit_words.NOT_YET
+    return said, Ask(asked, kit_words.OPTIONS, "unconfirmed", "expired_kit", None, kept)
 
 
 def remarks(turn: Turn, understood: Understood, _: Sequence[Part]) -> list[Part]:
     """What the message's readings, each seen beside the others, make worth saying; only the best of it is said."""
-    said = [f.item for f in logbook.facts_of(turn.db, [turn.message_id]) if isinstance(f.item, Reading) and not f.void]
-    found = [v for item in said if not item.unconfirmed for v in verdicts(turn, item) if v.kind != "unlike"]
-    return [Part(remark=(_RANK + v.rank, wording.remark(v))) for v in found]
+    said = [f for f in logbook.facts_of(turn.db, [turn.message_id]) if isinstance(f.item, Reading) and not f.void]
+    found = [(v, f) for f in said if isinstance(f.item, Reading) and not f.item.unconfirmed
+             for v in verdicts(turn, f.item) if v.kind != "unlike"]  # fmt: skip
+    best = min(found, key=lambda each: each[0].rank, default=None)
+    plot = (Button("Plot", f"pl:{best[1].id}"),) if best and best[0].kind in _TRENDS else ()
+    return [
+        Part(remark=(_RANK + v.rank, wording.remark(v)), buttons=plot if v is best[0] else ()) for v, _ in found if best
+    ]
 
 
 def verdicts(turn: Turn, item: Reading, stands: bool = False) -> tuple[Verdict, ...]:
@@ -52,6 +68,20 @@ def verdicts_of(turn: Turn, fact: Fact) -> tuple[Verdict, ...]:
     if tank is None or not isinstance(fact.item, Reading):
         return ()
     return judge(fact.item, fact.at, tank, _record(turn, tank.name, fact.item, fact.at, fact.message_id))
+
+
+def jump(turn: Turn, fact: Fact) -> int:
+    """Which way a reading on record moved away from what its tank usually shows: 1, -1, or 0 for as always."""
+    tank, item = turn.tank(getattr(fact.item, "tank", None)), fact.item
+    value = middle(item) if isinstance(item, Reading) else None
+    if tank is None or value is None or not isinstance(item, Reading):
+        return 0
+    record = _record(turn, tank.name, item, fact.at, fact.message_id)
+    expected = usual(item.parameter, values_of(record.before(item.parameter, fact.at)))
+    times = table("kits")["suspect"]["jump"]["value"] / table("judging")["unlike"]["times"]["value"]
+    if expected is None or abs(value - expected.value) <= expected.within * times:
+        return 0
+    return 1 if value > expected.value else -1
 
 
 def _record(turn: Turn, tank: str, item: Reading, at: datetime, own_message: int) -> Record:

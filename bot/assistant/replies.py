@@ -31,7 +31,8 @@ def send(turn: Turn, parts: Sequence[Part], unread: Sequence[str] = (), old: Seq
     urgent = any(p.urgent for p in parts)
     if text:
         sound = urgent or any(p.ask and p.ask.hold for p in parts)
-        answer = Outgoing(turn.chat, text, _buttons(turn, parts, options), sound=sound, topic=turn.topic)
+        files = tuple(dict.fromkeys(f for p in parts for f in p.files))
+        answer = Outgoing(turn.chat, text, _buttons(turn, parts, options), files, sound=sound, topic=turn.topic)
         outbox.post(turn.db, answer, turn.now, turn.message_id, urgent=urgent)
     for each in (o for p in parts for o in p.others):
         outbox.post(turn.db, each, turn.now, turn.message_id, urgent=urgent or each.sound)

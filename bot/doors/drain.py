@@ -18,6 +18,7 @@ from bot.doors.pace import Gate
 from bot.doors.send import Call, Verdict, calls, verdict
 from bot.doors.signs import Signs
 from bot.doors.translate import reference
+from bot.messages import Outgoing
 from bot.store import outbox
 from bot.store.accounts import moved, number_of
 from bot.store.database import epoch, instant, rows, writing
@@ -28,13 +29,19 @@ LONGEST_DELAY_S = 60.0
 # plain ones go one by one; one that takes longer than a moment holds up nobody.
 ONE_BY_ONE, ABREAST, MOMENT_S = 1, 4, 1.0
 Sender = Callable[[Call], Awaitable[dict[str, Any]]]
+Ready = Callable[[Outgoing, str], Awaitable[Outgoing]]
 
 
 class Drain:
-    """Delivers what stands in the outbox. `sender` makes one call and returns the service's message."""
+    """Delivers what stands in the outbox. `sender` makes one call and returns the service's message; `ready` draws what
+    a message for the chat of that number is to carry."""
 
-    def __init__(self, db: Database, sender: Sender, now: Callable[[], datetime], signs: Signs, gate: Gate) -> None:
+    def __init__(
+        self, db: Database, sender: Sender, now: Callable[[], datetime], signs: Signs, gate: Gate,
+        ready: Ready | None = None,
+    ) -> None:  # fmt: skip
         self._db, self._sender, self._now, self._signs, self._gate = db, sender, now, signs, gate
+        self._ready = ready or _as_it_is
         self._awake = asyncio.Event()
         self._on_their_way: dict[str, asyncio.Task[None]] = {}
         self._left_at: dict[str, float] = {}
@@ -113,7 +120,7 @@ class Drain:
 
     async def _send(self, row: dict[str, Any], number: str) -> str:
         """Sends what of the message is not yet sent; returns the reference of the part that shows its buttons."""
-        todo = calls(outbox.as_outgoing(row), number, self._tanks())
+        todo = calls(await self._ready(outbox.as_outgoing(row), number), number, self._tanks())
         done = self._parts_sent.setdefault(row["id"], [])
         for call in todo[len(done) :]:
             answer = await self._sender(call)
@@ -183,3 +190,7 @@ class Drain:
 
     def _tanks(self) -> list[str]:
         return [r["name"] for r in rows(self._db, "select name from roster where kind = 'tank' and active = 1")]
+
+
+async def _as_it_is(message: Outgoing, number: str) -> Outgoing:
+    return message

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import contextlib
 import logging
 import sqlite3
 from collections.abc import Callable
@@ -16,7 +17,8 @@ from bot.doors.pace import Window, Windows
 from bot.doors.settings import Copies
 from bot.doors.signs import Signs
 from bot.doors.watch import KEEP_UPDATES, Health, beat
-from bot.store import accounts, inbox
+from bot.facts.load import table
+from bot.store import accounts, files, inbox
 from bot.store.backup import NotACopy, copies, make_copy, thin_out
 from bot.store.database import writing
 from bot.store.roster import load_team
@@ -63,6 +65,9 @@ class Housekeeping:
             return
         with writing(self._db):
             inbox.purge(self._db, now - KEEP_UPDATES)
+        with contextlib.suppress(OSError):
+            kept = timedelta(days=table("plots")["kept"]["value"])
+            files.clean(self._path.with_name(self._path.name + ".files"), now - kept)
         self._purged_at = now
 
     def _speak_up(self) -> None:

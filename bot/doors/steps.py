@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from sqlite_utils import Database
 
+from bot.doors import drawn
 from bot.items import as_json
 from bot.store import logbook, outbox
 from bot.store.database import rows
@@ -21,6 +22,7 @@ def outputs(db: Database, message_id: int | None, at: datetime, number: int | No
     when = at.astimezone(ZoneInfo(load_team(db).zone)).isoformat()
     changes = _changes(db, message_id)
     for row in sorted(outbox.unsent(db, 10_000), key=lambda r: int(r["id"])):
+        drawn.ready(db, outbox.as_outgoing(row))
         outbox.crossed_off(db, row["id"], at, ref=f"b{row['id']}")
         yield _said(row, when, number) | changes
         changes = {"stored": [], "voided": []}

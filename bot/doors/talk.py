@@ -66,8 +66,13 @@ def replay(arguments: list[str]) -> int:
     with tempfile.TemporaryDirectory() as folder:
         path = options.db or str(Path(folder) / "replay.db")
         try:
+            kept = Path(f"{options.db}.files") if options.db else None
             for out in play(read_script(script.read_text(encoding="utf-8").splitlines()), path, script.parent):
-                print(json.dumps(out, ensure_ascii=False))
+                print(
+                    json.dumps(
+                        out | ({"files": [str(kept / f) for f in out["files"]]} if kept else {}), ensure_ascii=False
+                    )
+                )
         except (Unplayable, OSError) as why:
             print(f"{script}: {why}", file=sys.stderr)
             return 1

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import contextlib
 import logging
 import signal
 import sqlite3
@@ -13,8 +14,9 @@ from typing import Any
 from urllib.parse import urlsplit
 
 from sqlite_utils import Database
+from telegram.error import TelegramError
 
-from bot.doors import logs, web
+from bot.doors import drawn, logs, web
 from bot.doors.access import Access
 from bot.doors.alarm import Alarm
 from bot.doors.api import UPDATES, Api, upload
@@ -32,7 +34,7 @@ from bot.doors.signs import Signs
 from bot.doors.watch import Health, Page, beat, counters, health, notifier
 from bot.doors.webhook import Webhook
 from bot.doors.work import Handle, Worker
-from bot.messages import Tick
+from bot.messages import Outgoing, Tick
 from bot.store import inbox, pulse, waits
 from bot.store.database import NewerFile, open_database
 from bot.store.faults import fault_in_words
@@ -87,7 +89,7 @@ class Service:
         self._api = Api(settings)
         self._told: set[asyncio.Task[Any]] = set()
         self._servers: list[asyncio.Server] = []
-        self._drain = Drain(db, self._deliver, how.now, signs, Gate(how.pace))
+        self._drain = Drain(db, self._deliver, how.now, signs, Gate(how.pace), self._ready)
         access = Access(db, self._tell, lambda: asyncio.get_running_loop().time())
         fetcher = Fetcher(settings.db.with_name(settings.db.name + ".files"), self._api.fetch)
         self._worker = Worker(db, handle, access, fetcher, how.now, signs, self._after)
@@ -204,6 +206,14 @@ class Service:
     async def _deliver(self, call: Call) -> dict[str, Any]:
         file = {call.kind: upload(call.file)} if call.file and call.kind else {}
         return dict(await self._api.call(call.method, **call.params, **file))
+
+    async def _ready(self, message: Outgoing, number: str) -> Outgoing:
+        """What a message is to carry is drawn in a thread, while the chat shows that something is coming."""
+        if not drawn.is_drawn(message.files):
+            return message
+        with contextlib.suppress(TelegramError):
+            await self._api.call("sendChatAction", chat_id=int(number), action="upload_photo")
+        return await asyncio.to_thread(drawn.ready_apart, self._settings.db, message)
 
     def _tell(self, number: str, text: str) -> None:
         """A line past the outbox (nothing of a stranger is stored, or nothing can be): sent once, or not at all."""

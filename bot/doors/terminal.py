@@ -12,6 +12,7 @@ from typing import TextIO
 from sqlite_utils import Database
 
 from bot.assistant.desk import handle
+from bot.doors.drawn import ready
 from bot.messages import Button, Happening, Incoming, Pressed, Tick
 from bot.store import outbox
 from bot.store.database import one
@@ -73,7 +74,7 @@ def _show(db: Database, who: str, out: TextIO, before: tuple[Button, ...]) -> tu
     shown = before
     for row in outbox.unsent(db, 1000):
         outbox.crossed_off(db, row["id"], datetime.now(UTC), ref=f"b{row['id']}")
-        message = outbox.as_outgoing(row)
+        message = ready(db, outbox.as_outgoing(row))
         mine = message.to == who
         bell = "\a" if message.sound and mine else ""
         name = "bot" if mine else f"bot to {message.to}"

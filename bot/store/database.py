@@ -33,6 +33,14 @@ def open_database(path: str | Path) -> Database:
     return db
 
 
+def open_reading(path: str | Path) -> Database:
+    """A second connection to the file, which can only read: for long looks beside the one writer."""
+    conn = sqlite3.connect(f"file:{path}?mode=ro", uri=True, isolation_level=None)
+    conn.row_factory = sqlite3.Row
+    conn.execute("pragma busy_timeout = 5000")
+    return Database(conn, execute_plugins=False)
+
+
 def migrate(db: Database, upto: int | None = None) -> int:
     """Applies the migrations that the file lacks, each in its own transaction; returns the version reached."""
     version = int(db.conn.execute("pragma user_version").fetchone()[0])

@@ -71,7 +71,12 @@ def _order(text: Text, hit: Hit, plausible: float) -> Claim:
         control = replace(control, subject="day")
     if hit.meaning == "history" and word(text, hit.start) in ("last", "recent", "latest"):
         control = replace(control, subject="last")
+    if hit.meaning == "history" and word(text, hit.start) in _DRAWN:
+        control = replace(control, subject="trend")
     return Claim((control,), used, weigh(text.tokens, used, plausible))
+
+
+_DRAWN = frozenset(("trend", "trends", "graph", "plot", "plots", "chart"))
 
 
 def _wait_named(text: Text, hit: Hit) -> str | None:

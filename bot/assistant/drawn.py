@@ -1,0 +1,33 @@
+"""How each kind of picture and page is drawn from its note: the one table that the doors use."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from importlib import import_module
+from typing import Any
+
+from sqlite_utils import Database
+
+from bot.assistant import pictures
+from bot.assistant.pictures import Source
+from bot.store.roster import load_team
+
+# kind: where it is drawn. Loaded only when something is drawn: neither pencil nor press is needed for a reply.
+_WAYS: dict[str, tuple[str, str]] = {
+    "strip": ("bot.assistant.plots", "draw"),
+}
+
+
+def drawn(db: Database, name: str) -> bytes | None:
+    """The content of the picture or page of that name; None where the name is none of ours."""
+    note = pictures.noted(db, name)
+    if note is None:
+        return None
+    return way(str(note.data["draw"]))(Source(db, load_team(db), note.at), {"tank": note.tank, **note.data["spec"]})
+
+
+def way(kind: str) -> Callable[[Source, Mapping[str, Any]], bytes]:
+    """What draws that kind."""
+    module, function = _WAYS[kind]
+    found: Callable[[Source, Mapping[str, Any]], bytes] = getattr(import_module(module), function)
+    return found

@@ -92,7 +92,8 @@ def _only_food(text: Text, inside: range, foods: list[Hit]) -> bool:
 
 def _is_portion(text: Text, measure: Measure, foods: list[Hit]) -> bool:
     """A number is part of the meal with a mass or a spoon behind it, or with a food."""
-    if measure.start in timed(text):
+    water = measure.unit("volume")
+    if measure.start in timed(text) or (water and not measure.unit("mass") and water.name in ("gal", "L", "m3")):
         return False
     if measure.unit("mass", "volume", "unsized"):
         return True

@@ -11,12 +11,13 @@ from bot.understanding.tokens import Token
 from bot.understanding.units import unit_words
 
 
-def numbers_in(tokens: Sequence[Token], decimal_comma: bool) -> tuple[Number, ...]:
-    """The numbers of a message in order; digits that make no number are left out (see `numerals.spoilt_in`)."""
+def numbers_in(tokens: Sequence[Token], decimal_comma: bool, names: frozenset[int]) -> tuple[Number, ...]:
+    """The numbers of a message in order; digits that make no number are left out (see `numerals.spoilt_in`), and those
+    that stand in a name ("nh3/4")."""
     plain: list[Number] = []
     place = 0
     while place < len(tokens):
-        number = numeral_at(tokens, place, decimal_comma)
+        number = None if place in names else numeral_at(tokens, place, decimal_comma)
         plain += [number] if number else []
         place = number.stop if number else place + 1
     ranged = _pairs(tokens, plain, _range)

@@ -325,8 +325,14 @@ def _with_basis(text: Text, pair: Pair) -> Pair:
     if hits:
         return replace(pair, basis=hits[0].meaning, used=pair.used | hits[0].span)
     token = text.tokens[stop] if stop < len(text.tokens) else None
-    spelt = token and token.typed in ("N", "P") and pair.measure and pair.measure.unit("concentration")
-    return replace(pair, basis=token.typed, used=pair.used | {stop}) if token and spelt else pair
+    letter = (
+        token and token.typed == _ELEMENT.get(pair.parameter) and pair.measure and pair.measure.unit("concentration")
+    )
+    alone = not any(name.start == stop and name.stop > stop + 1 for name in text.parameters)
+    return replace(pair, basis=token.typed, used=pair.used | {stop}) if token and letter and alone else pair
+
+
+_ELEMENT = {"ammonia": "N", "nitrite": "N", "nitrate": "N", "phosphate": "P"}
 
 
 def _with_before(text: Text, pair: Pair) -> Pair:

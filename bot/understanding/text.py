@@ -36,7 +36,8 @@ class Text:
     @cached_property
     def numbers(self) -> tuple[Number, ...]:
         """Numbers with their hedges, ranges and on-the-spot corrections."""
-        return numbers_in(self.tokens, decimal_comma=self.metric)
+        named = frozenset(place for name in self.parameters for place in name.span)
+        return numbers_in(self.tokens, decimal_comma=self.metric, names=named)
 
     @cached_property
     def spoilt(self) -> tuple[int, ...]:

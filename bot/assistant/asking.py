@@ -9,7 +9,6 @@ from bot.items import as_json
 from bot.messages import Button, Outgoing
 from bot.store import pending
 from bot.store.pending import Pending
-from bot.understanding.read import read
 
 
 def put(turn: Turn, asks: Sequence[Ask]) -> tuple[str | None, tuple[Button, ...]]:
@@ -87,8 +86,8 @@ def _chosen(question: Pending, turn: Turn) -> str | None:
 
 
 def _meant(question: Pending, turn: Turn) -> str | None:
-    understood = read(turn.text, turn.situation) if turn.situation else None
-    if understood is None or understood.unread or len(understood.items) != 1:
+    understood = turn.understood
+    if understood.unread or len(understood.items) != 1:
         return None
     answers = getattr(understood.items[0], "answers", ())
     usual = [value for each in answers for value in (each, *_USUALLY.get(each, ()))]

@@ -34,7 +34,6 @@ from bot.store.database import one
 from bot.store.journal import revert
 from bot.store.roster import load_team
 from bot.team import Person, Team
-from bot.understanding.read import read
 
 
 def take(db: Database, message: Incoming, subjects: Subjects) -> int | None:
@@ -114,7 +113,7 @@ def _turn(
 
 
 def _work(turn: Turn, old: list[logbook.Fact] | None = None) -> None:
-    understood = read(turn.text, turn.situation) if turn.situation and turn.text.strip() else Understood()
+    understood = turn.understood
     answered = None if _is_urgent(understood) else _answered(turn)
     if answered is not None:
         conversation.carry_on(turn, Understood())

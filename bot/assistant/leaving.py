@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from datetime import timedelta
 from typing import Any, Concatenate, ParamSpec, TypeVar
 
-from bot.assistant import asking, conversation, driving, ending, handover, overriding, people, reports, running
+from bot.assistant import asking, conversation, driving, ending, gates, handover, overriding, people, reports, running
 from bot.assistant.running import Running
 from bot.assistant.turn import Ask, Part, Turn
 from bot.facts.load import table
@@ -16,7 +16,6 @@ from bot.rules import gates as gate_rules
 from bot.store import conversations, pending, said
 from bot.store import waits as store
 from bot.store.pending import Pending
-from bot.understanding.read import read
 from bot.wording import leaving as wording
 
 P = ParamSpec("P")
@@ -98,7 +97,7 @@ def reason_given(turn: Turn, question: Pending, value: str | None, text: str) ->
 
 def _means_something_else(turn: Turn) -> bool:
     """Whether the words are no reason but an order, a reading, or the sentence that closes what was open."""
-    understood = read(turn.text, turn.situation) if turn.situation else Understood()
+    understood = turn.understood
     told = (i.kind in ("control", "reading", "wait") or getattr(i, "state", None) == "on" for i in understood.items)
     return not understood.unread and any(told)
 
@@ -124,8 +123,6 @@ def _named(turn: Turn, tank: str | None, found: Sequence[Running]) -> Part:
 
 
 def _missing(it: Running) -> str:
-    from bot.assistant import gates
-
     query = gate_rules.open_query(gates.gate_of(it), gates.answers_of(it)) if it.row.state == "gate" else None
     return query.ask if query else ""
 

@@ -10,12 +10,11 @@ from datetime import date, datetime, timedelta
 
 from bot.assistant import acts, jobs
 from bot.assistant.turn import Part, Turn
-from bot.items import Control, Item, Task, Understood
+from bot.items import Control, Item, Task
 from bot.messages import Outgoing
 from bot.rules import jobs as rules
 from bot.store import logbook, reminders
 from bot.store.reminders import Reminder
-from bot.understanding.read import read
 from bot.wording import entries
 from bot.wording import jobs as wording
 
@@ -69,7 +68,7 @@ def done_in_words(turn: Turn) -> list[Part] | None:
 
 def _is_entry(turn: Turn) -> bool:
     """Whether the words are read as work or a reading anyway: then the job is closed by that."""
-    understood = read(turn.text, turn.situation) if turn.situation else Understood()
+    understood = turn.understood
     return any(item.kind in ("event", "reading", "wait", "batch") for item in understood.items)
 
 

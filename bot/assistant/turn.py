@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import cached_property
 from zoneinfo import ZoneInfo
 
 from sqlite_utils import Database
@@ -16,6 +17,7 @@ from bot.store.pending import Pending
 from bot.store.reminders import Reminder
 from bot.store.waits import WaitRow
 from bot.team import Person, Tank, Team
+from bot.understanding.read import read
 
 
 @dataclass(frozen=True)
@@ -48,6 +50,11 @@ class Turn:
     replied: int | None = None
     codes: tuple[str, ...] = ()
     items: tuple[Item, ...] = ()
+
+    @cached_property
+    def understood(self) -> Understood:
+        """What the text means in its situation; nothing where there is no text."""
+        return read(self.text, self.situation) if self.situation and self.text.strip() else Understood()
 
     @property
     def zone(self) -> ZoneInfo:

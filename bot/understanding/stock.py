@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 
 from bot.items import Stock
@@ -15,12 +15,13 @@ from bot.understanding.units import Measure
 TABLE = "words_setup"
 _LINK = around("stock", "link")
 _HAVE = around("stock", "have")
+_PACK = around("stock", "pack")
 
 
 def claims(text: Text) -> Iterator[Claim]:
     """Every movement, count and question of supplies."""
     for verb in text.hits(TABLE, "stock"):
-        if verb.meaning in ("took", "arrived", "ordered"):
+        if verb.meaning in ("took", "used", "arrived", "ordered"):
             yield from _moved(text, verb)
         elif verb.meaning == "count":
             yield from _counted(text, verb)
@@ -28,14 +29,34 @@ def claims(text: Text) -> Iterator[Claim]:
 
 
 def _things(text: Text) -> list[Hit]:
-    """Every supply named; words that stand together are one ("floss rolls")."""
+    """Every supply named; words that stand together are one ("floss rolls"); not the bag that something comes in."""
     joined: list[Hit] = []
-    for hit in found_with_plurals(text, TABLE, "thing"):
+    found = found_with_plurals(text, TABLE, "thing")
+    packs = [h for h in found if word(text, h.start) in _PACK and _holds(text, h, found)]
+    for hit in (h for h in found if h not in packs):
         if joined and joined[-1].stop == hit.start:
             joined[-1] = Hit(joined[-1].start, hit.stop, hit.meaning)
         else:
             joined.append(hit)
     return joined
+
+
+def _holds(text: Text, pack: Hit, found: Sequence[Hit]) -> bool:
+    """ "3 boxes of strips", "salt arrived, 4 bags": the box holds the other thing."""
+    behind = past_small(text, pack.stop, pack.stop + 2, ("of", "new"))
+    others = [h for h in found if h is not pack and h.start in line(text, pack.start)]
+    return any(h.start == behind for h in others) or (len(others) == 1 and not _beside(text, others[0]))
+
+
+def _packed(text: Text, thing: Hit, measure: Measure | None) -> str | None:
+    """The box, bag or kit that is counted, None where single things are."""
+    if measure is None:
+        return None
+    near = (*range(measure.stop, measure.stop + 1), *range(min(measure.stop, thing.start), thing.start))
+    said = next((word(text, i) for i in near if word(text, i) in _PACK), None)
+    if said or word(text, measure.stop) in ("test", "tests"):
+        return said
+    return "kit" if word(text, thing.stop - 1) in ("kit", "kits") else None
 
 
 def _moved(text: Text, verb: Hit) -> Iterator[Claim]:
@@ -46,9 +67,10 @@ def _moved(text: Text, verb: Hit) -> Iterator[Claim]:
             continue
         measure = _amount(text, thing)
         span = [verb.start, verb.stop - 1, thing.start, thing.stop - 1, *(measure.span if measure else ())]
-        if measure is None and verb.meaning == "took":
+        if measure is None and verb.meaning in ("took", "used"):
             continue
-        used = _reach(text, verb, min(span), max(span) + 1, thing)
+        stop = max(span) + 1
+        used = _reach(text, verb, min(span), stop + (word(text, stop) in _PACK), thing)
         lot, expiry, told = _lot(text, thing, inside)
         used |= told
         yield _claim(text, used, verb.meaning, thing, measure, lot=lot, expiry=expiry)
@@ -74,7 +96,7 @@ def _alone(text: Text, verb: Hit, thing: Hit) -> bool:
     """Between the verb and the thing stand only numbers, other things and small words."""
     between = range(verb.stop, thing.start) if verb.stop <= thing.start else range(thing.stop, verb.start)
     known = places(_things(text), text.numbers, text.measures)
-    free = _LINK | {",", "and", "n", "&", "+", "just", "have", "has", "lot", "exp"}
+    free = _LINK | {",", "and", "n", "&", "+", "just", "have", "has", "lot", "exp", "/", "expires", "expiry"}
     return all(i in known or word(text, i) in free for i in between) and not _of_a_tank(text, verb)
 
 
@@ -83,6 +105,11 @@ def _of_a_tank(text: Text, verb: Hit) -> bool:
 
 
 def _amount(text: Text, thing: Hit) -> Measure | None:
+    """The number beside a thing, else that of its bags elsewhere in the line."""
+    return _beside(text, thing) or _in_packs(text, thing)
+
+
+def _beside(text: Text, thing: Hit) -> Measure | None:
     """The number before a thing ("2 bags of salt"), or behind it ("strips 14")."""
     end = thing.start
     while word(text, end - 1) in _LINK:
@@ -92,19 +119,27 @@ def _amount(text: Text, thing: Hit) -> Measure | None:
     return before[0] if before else after
 
 
+def _in_packs(text: Text, thing: Hit) -> Measure | None:
+    """ "salt arrived, 4 bags": the number of bags elsewhere in the line."""
+    inside = line(text, thing.start)
+    found = [m for m in text.measures if m.start in inside and not m.units and word(text, m.stop) in _PACK]
+    return found[0] if len(found) == 1 else None
+
+
 def _lot(text: Text, thing: Hit, inside: range) -> tuple[str | None, date | None, frozenset[int]]:
     """ "lot 27 exp 2027-03" behind a thing."""
     lot, expiry, used = None, None, set[int]()
-    for place in range(thing.stop, min(inside.stop, thing.stop + 14)):
+    following = [t.start for t in _things(text) if t.start >= thing.stop]
+    for place in range(thing.stop, min(inside.stop, thing.stop + 14, *following)):
         if word(text, place) in ("lot", "batch") and place + 1 < inside.stop:
             lot, used = text.typed(place + 1, place + 2), used | {place, place + 1}
         if word(text, place) in ("exp", "expires", "expiry", "expiring", "use"):
-            expiry, stop = _month(text, past_small(text, place + 1, inside.stop, ("date", ":", ".", "by", "in")))
+            expiry, stop = month_at(text, past_small(text, place + 1, inside.stop, ("date", ":", ".", "by", "in")))
             used |= set(range(place, stop)) if expiry else set()
     return lot, expiry, frozenset(used)
 
 
-def _month(text: Text, place: int) -> tuple[date | None, int]:
+def month_at(text: Text, place: int) -> tuple[date | None, int]:
     """ "2027-03", "03/2027", "march 2027", or a full date."""
     day = next((w for w in text.ahead if w.start == place), None)
     numbers = [text.tokens[i].text for i in range(place, min(place + 3, len(text.tokens)))]
@@ -134,7 +169,8 @@ def _counted(text: Text, verb: Hit) -> Iterator[Claim]:
     counted = [(t, m) for t in _things(text) if t.start in inside and t.start >= verb.stop and (m := _amount(text, t))]
     for order, (thing, measure) in enumerate(counted):
         span = (thing.start, thing.stop - 1, *measure.span)
-        used = frozenset(range(min(span), max(span) + 1)) | (lead if order == 0 else frozenset())
+        stop = max(span) + 1 + (word(text, max(span) + 1) in (*_PACK, "test", "tests"))
+        used = frozenset(range(min(span), stop)) | (lead if order == 0 else frozenset())
         yield _claim(text, used, "count", thing, measure, place=place_name)
 
 
@@ -160,7 +196,8 @@ def _asked(text: Text) -> Iterator[Claim]:
         ):
             inside = clause(text, place)
             used = frozenset(range(inside.start, inside.stop + (word(text, inside.stop) == "?")))
-            yield Claim((Stock("load", "asked"),), used, weigh(text.tokens, used, 1.3))
+            day = next(w.day for w in text.ahead if w.start in (place + 1, place + 2))
+            yield Claim((Stock("load", "asked", due=day),), used, weigh(text.tokens, used, 1.3))
 
 
 def _claim(
@@ -170,5 +207,8 @@ def _claim(
     quantity = measure.quantity("mass", "volume") if measure else None
     amount = quantity.value if quantity else measure.number.value if measure else None
     unit = quantity.unit if quantity else None
-    item = Stock(text.typed(thing.start, thing.stop), action, amount, unit, place=place, lot=lot, expiry=expiry)
+    pack = None if unit else _packed(text, thing, measure)
+    item = Stock(
+        text.typed(thing.start, thing.stop), action, amount, unit, place=place, lot=lot, expiry=expiry, pack=pack
+    )
     return Claim((item,), used, weigh(text.tokens, used, 1.2))

@@ -26,10 +26,13 @@ def conversation(path: Path) -> str:
         for number, out in replay_by_line(script, str(Path(folder) / "r.db"), path.parent):
             said.setdefault(number, []).append(out)
     lines: list[str] = []
+    who = ""
     for number, line in enumerate(script, start=1):
-        before = [o for o in said.get(number, []) if o.get("line") != number]
-        after = [o for o in said.get(number, []) if o.get("line") == number]
-        lines += [_bot(o) for o in before] + _person(line) + [_bot(o) for o in after]
+        outs = said.get(number, [])
+        answered = next((i for i, o in enumerate(outs) if o.get("line") == number), len(outs))
+        before, after = outs[:answered], outs[answered:]
+        who = str(line.get("who", who))
+        lines += [_bot(o, who) for o in before] + _person(line) + [_bot(o, who) for o in after]
     return "\n".join(filter(None, lines))
 
 
@@ -45,8 +48,9 @@ def _person(line: Any) -> list[str]:
     return [f"{_clock(line['at'])}  {line['who']:<{_WIDTH}}> {words}{edited}"]
 
 
-def _bot(out: dict[str, Any]) -> str:
-    head = f"{_clock(out['at'])}  {'':<{_WIDTH}}> "
+def _bot(out: dict[str, Any], who: str) -> str:
+    to = "" if out["to"] == who else f"(to {out['to']}) "
+    head = f"{_clock(out['at'])}  {'':<{_WIDTH}}> {to}"
     buttons = [" ".join(f"[{label}]" for label in out["buttons"])] if out["buttons"] else []
     return head + ("\n" + " " * len(head)).join([*out["text"].splitlines(), *buttons])
 

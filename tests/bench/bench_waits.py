@@ -140,8 +140,9 @@ def _ideal(moments: dict[str, float], chats: int) -> float:
     free = [0.0] * chats
     for name, at in sorted(moments.items(), key=lambda m: m[1]):
         chat = int(name[1:]) % chats
-        go = max(at, overall, free[chat])
-        overall, free[chat] = go + 1 / 30, go + 1.0
+        overall = max(at, overall + 1 / 30)
+        go = max(overall, free[chat])
+        free[chat] = go + 1.0
         latest = max(latest, go - at)
     return latest
 

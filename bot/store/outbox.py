@@ -32,9 +32,11 @@ def unsent(db: Database, limit: int = 100) -> list[dict[str, Any]]:
 
 def heads(db: Database) -> list[dict[str, Any]]:
     """The next row of each chat that waits for delivery, urgent ones first."""
-    place = "row_number() over (partition by chat order by urgent desc, id) as place"
-    inner = f"select *, {place} from outbox where sent_at is null and parked is null"
-    return [_ready(db, row) for row in rows(db, f"select * from ({inner}) where place = 1 order by urgent desc, id")]
+    open_rows = "sent_at is null and parked is null"
+    most = f"select chat, max(urgent) as urgent from outbox where {open_rows} group by chat"
+    first = f"select min(id) from outbox o where {open_rows} and o.chat = m.chat and o.urgent = m.urgent"
+    sql = f"select * from outbox where id in (select ({first}) from ({most}) m) order by urgent desc, id"
+    return [_ready(db, row) for row in rows(db, sql)]
 
 
 def _ready(db: Database, row: dict[str, Any]) -> dict[str, Any]:

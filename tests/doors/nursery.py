@@ -6,6 +6,7 @@ its exit status, null where it still runs.
 
 import json
 import os
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -82,17 +83,21 @@ def main():
     from bot.understanding.read import read  # noqa: F401
     from tests.doors import stand_in
 
-    desks = {"real": handle, "stand-in": stand_in.handle}
+    desks, born = {"real": handle, "stand-in": stand_in.handle}, set()
     for line in sys.stdin:
         request = json.loads(line)
         if "wait" in request:
             pid, status = os.waitpid(request["wait"], 0 if request["hang"] else os.WNOHANG)
             answer = os.waitstatus_to_exitcode(status) if pid else None
+            born.discard(pid)
         else:
             answer = os.fork()
             if not answer:
                 os._exit(_serve(request["environ"], desks[request["desk"]], request["log"]))
+            born.add(answer)
         print(json.dumps(answer), flush=True)
+    for pid in born:
+        os.kill(pid, signal.SIGKILL)
 
 
 if __name__ == "__main__":

@@ -32,7 +32,9 @@ TABLES = (
     "words_round",
     "words_hurt",
     "words_intent",
+    "words_pictures",
     "words_vats",
+    "words_supplies",
 )
 """Every table of words; a new one is named here, so that its words are known to the spelling too."""
 

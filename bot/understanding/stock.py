@@ -28,7 +28,7 @@ def claims(text: Text) -> Iterator[Claim]:
     yield from _asked(text)
 
 
-def _things(text: Text) -> list[Hit]:
+def things_in(text: Text) -> list[Hit]:
     """Every supply named; words that stand together are one ("floss rolls"); not the bag that something comes in."""
     joined: list[Hit] = []
     found = found_with_plurals(text, TABLE, "thing")
@@ -62,7 +62,7 @@ def _packed(text: Text, thing: Hit, measure: Measure | None) -> str | None:
 def _moved(text: Text, verb: Hit) -> Iterator[Claim]:
     """A verb with an amount of something: "took 2 carbon", "arrived: 2 no3 kits lot 27", "4 bags of salt arrived"."""
     inside = line(text, verb.start)
-    for thing in _things(text):
+    for thing in things_in(text):
         if thing.start not in inside or not _alone(text, verb, thing):
             continue
         measure = _amount(text, thing)
@@ -79,7 +79,7 @@ def _moved(text: Text, verb: Hit) -> Iterator[Claim]:
 def _reach(text: Text, verb: Hit, start: int, stop: int, thing: Hit) -> frozenset[int]:
     """The words of this thing; those of the verb only for the first thing beside it."""
     between = range(verb.stop, thing.start) if verb.stop <= thing.start else range(thing.stop, verb.start)
-    others = [t for t in _things(text) if t.start in between]
+    others = [t for t in things_in(text) if t.start in between]
     if others:
         measure = _amount(text, thing)
         first = measure.start if measure else thing.start
@@ -95,7 +95,7 @@ def _reach(text: Text, verb: Hit, start: int, stop: int, thing: Hit) -> frozense
 def _alone(text: Text, verb: Hit, thing: Hit) -> bool:
     """Between the verb and the thing stand only numbers, other things and small words."""
     between = range(verb.stop, thing.start) if verb.stop <= thing.start else range(thing.stop, verb.start)
-    known = places(_things(text), text.numbers, text.measures)
+    known = places(things_in(text), text.numbers, text.measures)
     free = _LINK | {",", "and", "n", "&", "+", "just", "have", "has", "lot", "exp", "/", "expires", "expiry"}
     return all(i in known or word(text, i) in free for i in between) and not _of_a_tank(text, verb)
 
@@ -129,7 +129,7 @@ def _in_packs(text: Text, thing: Hit) -> Measure | None:
 def _lot(text: Text, thing: Hit, inside: range) -> tuple[str | None, date | None, frozenset[int]]:
     """ "lot 27 exp 2027-03" behind a thing."""
     lot, expiry, used = None, None, set[int]()
-    following = [t.start for t in _things(text) if t.start >= thing.stop]
+    following = [t.start for t in things_in(text) if t.start >= thing.stop]
     for place in range(thing.stop, min(inside.stop, thing.stop + 14, *following)):
         if word(text, place) in ("lot", "batch") and place + 1 < inside.stop:
             lot, used = text.typed(place + 1, place + 2), used | {place, place + 1}
@@ -166,7 +166,8 @@ def _counted(text: Text, verb: Hit) -> Iterator[Claim]:
         "van" if word(text, verb.start) == "van" else None,
     )
     lead = frozenset(range(inside.start, verb.stop)) | frozenset(i for i in (verb.stop,) if word(text, i) == ":")
-    counted = [(t, m) for t in _things(text) if t.start in inside and t.start >= verb.stop and (m := _amount(text, t))]
+    things = [t for t in things_in(text) if t.start in inside and t.start >= verb.stop]
+    counted = [(t, m) for t in things if (m := _amount(text, t))]
     for order, (thing, measure) in enumerate(counted):
         span = (thing.start, thing.stop - 1, *measure.span)
         stop = max(span) + 1 + (word(text, max(span) + 1) in (*_PACK, "test", "tests"))
@@ -176,7 +177,7 @@ def _counted(text: Text, verb: Hit) -> Iterator[Claim]:
 
 def _asked(text: Text) -> Iterator[Claim]:
     """ "salt?", "how much carbon do we have", "enough for thursday?"."""
-    for thing in _things(text):
+    for thing in things_in(text):
         inside = clause(text, thing.start)
         rest = [i for i in inside if i not in thing.span]
         lone = not rest and word(text, inside.stop) == "?" and inside.start == 0 and inside.stop + 1 >= len(text.tokens)

@@ -1,7 +1,7 @@
 """What may stand between a name and its number: "ph in the lobby was about 8.2".
 
-A bridge goes over small linking words (they belong to the reading), and over names of tanks, times and other water (they
-keep their own meaning). A wish ("ph should be 8.2", "alk to 9") breaks it: what follows was not measured.
+A bridge goes over small linking words (they belong to the reading), and over names of tanks, times and other water
+(they keep their own meaning). A wish ("ph should be 8.2", "alk to 9") breaks it: what follows was not measured.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Times of day: "16:05", "4pm", "4:15 p", "4 o'clock", "noon", "half past 4"; "1040" and "at 4" where an "at" says so."""
+"""Times of day: "16:05", "4pm", "4:15 p", "4 o'clock", "noon", "half past 4"; "1040" where an "at" says so."""
 
 from __future__ import annotations
 
@@ -100,7 +100,28 @@ def _bare(tokens: Sequence[Token], place: int, opened: bool) -> _Read:
     return (hour, minute, place + 1) if _is_clock(hour, minute) else _NONE
 
 
-_LENGTHS = frozenset("h hr hrs hour hours min mins minute minutes day days week weeks sec secs d wk wks".split())
+_LENGTHS = frozenset(
+    [
+        "h",
+        "hr",
+        "hrs",
+        "hour",
+        "hours",
+        "min",
+        "mins",
+        "minute",
+        "minutes",
+        "day",
+        "days",
+        "week",
+        "weeks",
+        "sec",
+        "secs",
+        "d",
+        "wk",
+        "wks",
+    ]
+)
 """Behind a number these make it a length of time, not a time of day ("after 2 h")."""
 
 

@@ -6,11 +6,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from bot.facts.load import table
-from bot.items import Clarify, Correction, Event, Item, Reading
+from bot.items import Correction, Item
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.lexicon import Hit, lexicon
-from bot.understanding.pairs import Pair, pair_of, pairs_in
+from bot.understanding.pair import Pair
+from bot.understanding.pairs import pair_of, pairs_in
 from bot.understanding.parameters import TABLE, Name
 from bot.understanding.text import Text
 from bot.understanding.times import Instant
@@ -22,13 +22,6 @@ def claims(text: Text) -> Iterator[Claim]:
     yield from _not_claims(text)
     yield from _meant_claims(text)
     yield from _said_but(text)
-    yield from _tank_claims(text)
-    yield from _reply_claims(text)
-    yield from _retaken_claims(text)
-
-
-def _claim(text: Text, item: Item, used: frozenset[int], plausible: float) -> Claim:
-    return Claim((item,), used, weigh(text.tokens, used, plausible))
 
 
 def _not_claims(text: Text) -> Iterator[Claim]:
@@ -45,10 +38,6 @@ def _not_claims(text: Text) -> Iterator[Claim]:
 def _ending(text: Text, stop: int) -> Measure | None:
     """The measure that ends before `stop`, a comma left out."""
     return next((m for m in text.measures if m.stop == stop or (m.stop == stop - 1 and _is(text, m.stop, ","))), None)
-
-
-def _is(text: Text, place: int, *words: str) -> bool:
-    return 0 <= place < len(text.tokens) and text.tokens[place].text in words
 
 
 def _of_measures(text: Text, new: Measure, old: Measure | None) -> Correction | None:
@@ -183,122 +172,9 @@ def _after_name(text: Text, hit: Hit) -> Iterator[Claim]:
         yield from _with_context(text, item, pair.used, name.start)
 
 
-def _tank_claims(text: Text) -> Iterator[Claim]:
-    """ "wrong tank, that was den", "that was for frag"; "those were at the bar not the den"."""
-    words = lexicon(TABLE, "wrong_tank")
-    for mention in text.mentions:
-        if mention.vat or len(mention.options) > 1:
-            continue
-        opener = _opener(text, mention.start)
-        if opener is None or mention.stop < len(text.tokens) and not _ends(text, mention.stop):
-            continue
-        used = frozenset(range(opener, mention.stop)) | _denied_tank(text, mention.stop)
-        yield _claim(text, Correction(to_tank=mention.options[0]), used, 1.3)
-    for hit in words.find(text.tokens):
-        if hit.meaning == "wrong":
-            yield _claim(text, Correction(), hit.span, 0.9)
+def _claim(text: Text, item: Item, used: frozenset[int], plausible: float) -> Claim:
+    return Claim((item,), used, weigh(text.tokens, used, plausible))
 
 
-def _opener(text: Text, start: int) -> int | None:
-    """Where the words begin that hand the last entry to the tank named at `start`; they open the message."""
-    place = start
-    for _ in range(3):
-        hits = [
-            h
-            for p in range(place)
-            for h in lexicon(TABLE, "wrong_tank").at(text.tokens, p)
-            if _joins(text, h.stop, place)
-        ]
-        if not hits:
-            break
-        place = hits[0].start
-    told = any(
-        h.meaning == "wrong" or h.stop - h.start > 1 for h in lexicon(TABLE, "wrong_tank").at(text.tokens, place)
-    )
-    lead = {token.text for token in text.tokens[:place] if token.is_word}
-    return place if place < start and told and lead <= {"sorry", "oops", "no", "wait", "actually", "hey"} else None
-
-
-def _joins(text: Text, stop: int, place: int) -> bool:
-    return stop <= place and all(
-        t.text in (",", ".", "-", "the", "at", "for", ";", ":", "!") for t in text.tokens[stop:place]
-    )
-
-
-def _ends(text: Text, place: int) -> bool:
-    return text.tokens[place].text in (".", "!", ",", "\n", "not", ")")
-
-
-def _denied_tank(text: Text, stop: int) -> frozenset[int]:
-    """ "not the den" behind it."""
-    denied = next((m for m in text.mentions if stop < m.start <= stop + 2 and _is(text, stop, "not")), None)
-    return frozenset(range(stop, denied.stop)) if denied else frozenset()
-
-
-def _reply_claims(text: Text) -> Iterator[Claim]:
-    """A bare value as a reply to what was quoted."""
-    quoted = text.situation.reply_to
-    measure = _only_measure(text)
-    if quoted is None or measure is None:
-        return
-    item = _for_quoted(text, quoted, measure)
-    if item:
-        yield _claim(text, item, frozenset(range(len(text.tokens))), 3.0)
-
-
-def _only_measure(text: Text) -> Measure | None:
-    """The message's only number, where nothing else is said but small words and words of correction."""
-    if len(text.measures) != 1:
-        return None
-    measure = text.measures[0]
-    small = lexicon("words_plain", "small").words() | {w for w in _words("take_back")}
-    rest = [t for i, t in enumerate(text.tokens) if i not in measure.span and t.is_word]
-    return measure if all(t.text in small for t in rest) else None
-
-
-def _words(group: str) -> frozenset[str]:
-    return lexicon(TABLE, group).words()
-
-
-def _for_quoted(text: Text, quoted: Item, measure: Measure) -> Item | None:
-    if isinstance(quoted, Reading | Clarify) and quoted.parameter in table("parameters"):
-        pair = pair_of(text, Name(measure.start, measure.start, quoted.parameter), measure, measure.span)
-        if pair is None or pair.value.why:
-            return Clarify("unlikely_value", text.raw, parameter=quoted.parameter, value=measure.number.value)
-        return Correction(
-            quoted.parameter, value=pair.value.value, unit=pair.value.unit, old=quoted.value, tank=quoted.tank
-        )
-    if isinstance(quoted, Event):
-        quantity = measure.quantity("volume", "mass", "share", "drops")
-        value, unit = (quantity.value, quantity.unit) if quantity else (measure.number.value, quoted.unit)
-        old = quoted.amount if quoted.amount is not None else quoted.count
-        return Correction(event=quoted.event, value=value, unit=unit, old=old, tank=quoted.tank)
-    return None
-
-
-def _retaken_claims(text: Text) -> Iterator[Claim]:
-    """ "ph 8.2 sorry alk 8.2", "nitrate .2 i meant nitrite .2", "ph 8.2 no wait ph 8.0": only the second counts."""
-    pairs = [pair for pair in pairs_in(text) if pair.value.why is None and pair.value.unit]
-    for hit in (*text.hits(TABLE, "take_back"), *lexicon("words_times", "mend").find(text.tokens)):
-        first = [p for p in pairs if _joined(text, max(p.used) + 1, hit.start)]
-        second = [p for p in pairs if _joined(text, hit.stop, min(p.used)) and p.named]
-        for old in first:
-            yield from (_retaken(text, old, new, hit) for new in second if _replaces(text, old, new, hit))
-
-
-def _joined(text: Text, stop: int, start: int) -> bool:
-    return stop <= start and all(
-        t.text in (",", ".", "-", "its", "it's", "the", "that") for t in text.tokens[stop:start]
-    )
-
-
-def _replaces(text: Text, old: Pair, new: Pair, hit: Hit) -> bool:
-    strong = any(h.stop >= hit.stop for h in lexicon(TABLE, "take_back_name").at(text.tokens, hit.start))
-    return old.parameter == new.parameter or old.value.value == new.value.value or strong
-
-
-def _retaken(text: Text, old: Pair, new: Pair, hit: Hit) -> Claim:
-    from bot.understanding.readings import as_item
-
-    used = old.used | hit.span | new.used | frozenset(range(min(old.used), max(new.used) + 1))
-    return Claim((as_item(text, new),), used, weigh(text.tokens, used, 1.1), place=new.place)
+def _is(text: Text, place: int, *words: str) -> bool:
+    return 0 <= place < len(text.tokens) and text.tokens[place].text in words

@@ -35,7 +35,7 @@ class Cover:
         return self._covering(claim, [name for name in self._names if not _tank(name).vat])
 
     def is_at_vat(self, claim: Claim) -> bool:
-        """Whether a vat covers the claim by its name alone: after "from", "with" it only tells where water came from."""
+        """Whether a vat covers the claim by its name alone: after "from" it only tells where water came from."""
         place = self._covering(claim, [name for name in self._names if not _comes_from_vat(name)])
         return bool(place and place.vat)
 
@@ -140,7 +140,7 @@ class Cover:
         return _tank(second) if second and not self._items_behind(second, self._clauses) else None
 
     def _pair_before(self, claim: Claim, names: Sequence[Claim]) -> Claim | None:
-        """The first of two tanks joined right before the claim at the head of its sentence: "den and bar glass done"."""
+        """The first of two tanks joined right before the claim, heading its sentence: "den and bar glass done"."""
         second = next((name for name in names if max(name.used) + 1 == min(claim.used)), None)
         first = next((n for n in names if second and max(n.used) + 2 == second.start), None)
         if not first or not second or self.tokens[second.start - 1].text not in ("and", "&", "n", "+"):
@@ -163,7 +163,7 @@ class Cover:
         return not self._items_behind(when, self._sentences)
 
     def water_of(self, claim: Claim) -> str | None:
-        """The other water ("bag", "source") named by the claim, or at the head of its sentence by a reading before it."""
+        """The other water ("bag", "source") named by the claim, or by a reading before it at the head of its sentence."""
         if claim.water or not claim.items:
             return claim.water
         own = self._sentences[claim.start]

@@ -1,4 +1,4 @@
-"""What the claims left over: bare numbers that the tank's panel makes certain, else a question; and what nobody understood."""
+"""What the claims left over: bare numbers that the tank's panel makes certain, else a question; and small talk."""
 
 from __future__ import annotations
 
@@ -9,7 +9,8 @@ from bot.items import Clarify, Item, Reading
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.leftover import free_places, unread_in
 from bot.understanding.lexicon import lexicon
-from bot.understanding.pairs import Pair, pair_of
+from bot.understanding.pair import Pair
+from bot.understanding.pairs import pair_of
 from bot.understanding.parameters import Name
 from bot.understanding.readings import as_item
 from bot.understanding.text import Text

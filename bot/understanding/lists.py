@@ -1,14 +1,16 @@
-"""Names in a row with numbers in a row ("0/0/40 amm nitrite nitrate", "amm and nitrite both 0"), and numbers that take the
-name said before them ("an hr ago temp was 74.9, 76.1 now", "ph den 8.2 frag 8.1")."""
+"""Names in a row with numbers in a row ("0/0/40 amm nitrite nitrate", "amm and nitrite both 0"), and numbers that take
+the name said before them ("an hr ago temp was 74.9, 76.1 now", "ph den 8.2 frag 8.1")."""
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from bot.understanding.bridges import bridge_from, is_wished
 from bot.understanding.lexicon import Hit, lexicon
-from bot.understanding.pairs import Pair, limited, pair_of
+from bot.understanding.pair import Pair
+from bot.understanding.pairs import limited, pair_of
 from bot.understanding.parameters import TABLE, Name
 from bot.understanding.text import Text
 from bot.understanding.units import Measure
@@ -97,7 +99,7 @@ def _reaches(text: Text, stop: int, start: int) -> bool:
 
 def _all_alike(text: Text, names: Sequence[Name], links: frozenset[int]) -> Iterator[tuple[Pair, ...]]:
     """ "amm and nitrite both 0", "ammonia/nitrite nd"."""
-    joined = [token.text for a, b in zip(names, names[1:], strict=False) for token in text.tokens[a.stop : b.start]]
+    joined = [token.text for a, b in itertools.pairwise(names) for token in text.tokens[a.stop : b.start]]
     bridge = bridge_from(text, names[-1].stop)
     if (
         bridge is None

@@ -134,7 +134,7 @@ def _past_tank(tokens: Sequence[Token], stop: int) -> int:
 def _plausible(tokens: Sequence[Token], place: int, stop: int, top: list[_Fit], whole: bool, behind: bool) -> float:
     if whole or len(top[0].words) > 1:
         return 1.2
-    if stop < len(tokens) and tokens[stop].text in ("tank", "tanks", "aquarium") or behind:
+    if (stop < len(tokens) and tokens[stop].text in ("tank", "tanks", "aquarium")) or behind:
         return 1.1
     word = top[0].words[0]
     if not word.isalpha():
@@ -195,7 +195,7 @@ def _stands_for(text: str, word: str, left: list[str], tokens: Sequence[Token], 
     if word in _short_forms().get(text, ()):
         return True
     following = tokens[place + 1 : place + 2]
-    code = any((token.glued or len(token.text) == 1 and token.is_word) and token.text in left for token in following)
+    code = any((token.glued or (len(token.text) == 1 and token.is_word)) and token.text in left for token in following)
     return code and word.startswith(text) and word != text
 
 

@@ -53,7 +53,7 @@ def _plausible(found: Found, part: Text, clauses: Sequence[Clause]) -> float:
 def _is_short_form(topic: str, part: Text) -> bool:
     """ "salt for 40 l 1.025", "1.024 in ppt": nothing but numbers, units and small words stands before it."""
     hits = [hit for hit in lexicon("words_questions", "short").find(part.tokens) if hit.meaning == topic]
-    led = bool(hits) and hits[0].stop < len(part.tokens) or topic == "convert"
+    led = (bool(hits) and hits[0].stop < len(part.tokens)) or topic == "convert"
     return bool(hits) and led and all(_is_plain(part, i) for i in range(hits[0].start))
 
 

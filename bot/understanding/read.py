@@ -6,7 +6,16 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from bot.items import Clarify, Item, Situation, Understood
-from bot.understanding import corrections, names_claimed, questions, readings, times_claimed
+from bot.understanding import (
+    corrections,
+    names_claimed,
+    questions,
+    quoted,
+    readings,
+    taken_back,
+    times_claimed,
+    wrong_tank,
+)
 from bot.understanding.claims import Claim, choose
 from bot.understanding.doubts import is_small_talk, with_bare_numbers
 from bot.understanding.kinds import KINDS
@@ -22,6 +31,9 @@ PROVIDERS: tuple[Callable[[Text], Iterable[Claim]], ...] = (
     readings.claims,
     questions.claims,
     corrections.claims,
+    wrong_tank.claims,
+    quoted.claims,
+    taken_back.claims,
     *KINDS,
 )
 """Every kind's file offers its claims on a message; the order has no meaning."""

@@ -8,7 +8,8 @@ from bot.items import Clarify, Item, Reading
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.lexicon import lexicon
 from bot.understanding.lists import inherited_in, rows_in
-from bot.understanding.pairs import Pair, pairs_in
+from bot.understanding.pair import Pair
+from bot.understanding.pairs import pairs_in
 from bot.understanding.parameters import TABLE
 from bot.understanding.text import Text
 from bot.understanding.values import near_misses

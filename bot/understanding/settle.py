@@ -1,4 +1,4 @@
-"""From chosen claims to items: each with its tank, vat, time and water; without a tank, or in doubt, it is asked about."""
+"""From chosen claims to items: each with its tank, vat, time and water; without a tank, or in doubt, it is asked."""
 
 from __future__ import annotations
 
@@ -7,7 +7,20 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from bot.items import (
-    Batch, Clarify, Control, Correction, Event, Item, Question, Reading, Schedule, Setting, Stock, Task, Wait, changed,
+    Batch,
+    Clarify,
+    Control,
+    Correction,
+    Event,
+    Item,
+    Question,
+    Reading,
+    Schedule,
+    Setting,
+    Stock,
+    Task,
+    Wait,
+    changed,
 )  # fmt: skip
 from bot.understanding import vats
 from bot.understanding.claims import Claim, Tank

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
-from functools import cache
 
 from bot.understanding.lexicon import lexicon
 from bot.understanding.tokens import Token

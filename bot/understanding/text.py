@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from bot.items import Situation
+from bot.understanding.dates import Calendar
 from bot.understanding.durations import Duration, durations_in
 from bot.understanding.lexicon import Hit, Lexicon, lexicon, lexicon_with_plurals
 from bot.understanding.names import Mention, mentions_in, name_words
@@ -14,7 +15,7 @@ from bot.understanding.numbers import numbers_in
 from bot.understanding.numerals import Number, spoilt_in
 from bot.understanding.parameters import Name, names_in
 from bot.understanding.spelling import mended
-from bot.understanding.times import Calendar, Instant, instants_in
+from bot.understanding.times import Instant, instants_in
 from bot.understanding.tokens import Token, tokenise
 from bot.understanding.units import Measure, measures_in, without_unit
 
@@ -107,7 +108,7 @@ class Text:
 
     @cached_property
     def told_by_name(self) -> frozenset[int]:
-        """Tokens that stand in a clear name of a tank ("in qt a", "Copper Hill clinic"), and so are no words of ours."""
+        """Tokens that stand in a clear name of a tank ("in qt a", "Copper Hill clinic"): they are no words of ours."""
         clear = (m for m in self.mentions if m.plausible >= _CLEAR and m.stop - m.start > 1)
         return frozenset(place for mention in clear for place in mention.span)
 

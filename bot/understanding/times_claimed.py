@@ -9,7 +9,7 @@ from bot.understanding.text import Text
 
 
 def claims(text: Text) -> Iterator[Claim]:
-    """One for each instant, as it lies behind; a bare "today" is as good as now. Tasks and waits take theirs for themselves."""
+    """One for each instant, as it lies behind; a bare "today" is as good as now. Tasks and waits take their own."""
     for instant in text.past:
         weight = weigh(text.tokens, instant.span, 0.7 if instant.bare else 0.9)
         now = instant.is_now or (not instant.exact and instant.day == text.situation.now.date())

@@ -78,7 +78,7 @@ def _plain_form(text: str) -> tuple[str, list[int]]:
     return "".join(letters), places
 
 
-_CONTROLS = {code: " " for code in (*range(10), *range(11, 32), 127)}
+_CONTROLS = dict.fromkeys((*range(10), *range(11, 32), 127), " ")
 
 
 @cache

@@ -96,7 +96,7 @@ _MEASURED = ("concentration", "salinity", "conductivity", "temperature", "alkali
 
 
 def _misfit(measure: Measure) -> Value | None:
-    """A unit that measures something else than the parameter: asked, if it is a unit of readings at all ("alk 8 ppt")."""
+    """A unit that measures something else than the parameter: asked, if it is one of readings ("alk 8 ppt")."""
     unit = measure.unit(*_MEASURED)
     return Value(measure.number.value, unit.kept_as, why="which_unit", plausible=0.75) if unit else None
 

@@ -1,7 +1,7 @@
 """Random facts and the many ways to type them: strategies for tests/understanding/test_phrasings.py.
 
-A fact is the item that must come back, with the words that say it. The words are put together here from tables of manners,
-not from the reader's own; only the names of parameters are taken from facts/words_readings.toml, so that each is tried.
+A fact is the item that must come back, with the words that say it. The words are put together here from tables of
+manners, not from the reader's own; only the names of parameters are taken from facts/words_readings.toml, so that each is tried.
 """
 
 from dataclasses import dataclass, replace
@@ -43,9 +43,9 @@ PLAIN = {
     "chloride": (20, 900, 0, "mg/L", ((" mg/l", "mg/L"),)),
 }
 SPOKEN_ONES = (
-    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen".split()
+    ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen"]
 )
-SPOKEN_ONES += "seventeen eighteen nineteen".split()
+SPOKEN_ONES += ["seventeen", "eighteen", "nineteen"]
 SPOKEN_TENS = ("", "", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
 
 
@@ -99,7 +99,7 @@ def readings(draw) -> Fact:
     word, unit = draw(st.sampled_from([("", unit), *units]))
     hedge, item = draw(st.sampled_from(_hedges(Reading(parameter, value, unit))))
     case = draw(st.sampled_from((str, str.upper, str.title)))
-    if draw(st.booleans()) or not item.about and hedge:
+    if draw(st.booleans()) or (not item.about and hedge):
         glue = (
             ""
             if not hedge and name[-1].isalpha() and digits[0].isdigit() and draw(st.booleans())
@@ -223,7 +223,7 @@ class Message:
 
 @st.composite
 def messages(draw, now) -> Message:
-    """One to five facts in one breath or on several lines, with a tank before, behind, in hand, or one for each line."""
+    """One to five facts in one breath or on several lines, with the tank named before them or in hand."""
     facts = draw(
         st.lists(st.one_of(readings(), gravities(), events(), waits()), min_size=1, max_size=5, unique_by=_subject)
     )

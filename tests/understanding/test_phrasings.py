@@ -1,6 +1,8 @@
-"""Facts written in many ways come back as they were; noise stores nothing. How many: BUCKETBELL_EXAMPLES, 120 unless said.
+"""Facts written in many ways come back as they were; noise stores nothing.
 
-The full run: BUCKETBELL_EXAMPLES=20000 python -m pytest tests/understanding/test_phrasings.py (noise: five times as many)."""
+How many of each: BUCKETBELL_EXAMPLES, 120 unless said. The full run, with five times as much noise:
+BUCKETBELL_EXAMPLES=20000 python -m pytest tests/understanding/test_phrasings.py
+"""
 
 import os
 from dataclasses import replace

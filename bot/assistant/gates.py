@@ -144,7 +144,10 @@ def _through(turn: Turn, it: Running) -> list[Part]:
             Part(head=head, stored=True, lines=(wording.reason_kept(owners),), others=others),
             *_next_gate(turn, it),
         ]
-    return [Part(head=wording.checked(it.shown, clock), stored=True, others=others), *_next_gate(turn, it)]
+    checked = Part(
+        head=wording.checked(it.shown, clock), stored=True, others=others, buttons=running.evidence(it.row)
+    )  # fmt: skip
+    return [checked, *_next_gate(turn, it)]
 
 
 def _next_gate(turn: Turn, it: Running) -> list[Part]:

@@ -18,6 +18,7 @@ from bot.assistant import (
     gates,
     late,
     leaving,
+    photos,
     replies,
     reports,
     tasks,
@@ -114,14 +115,15 @@ def _turn(
 
 def _work(turn: Turn, old: list[logbook.Fact] | None = None) -> None:
     understood = turn.understood
+    photo = photos.filed(turn, understood) if old is None else []
     answered = None if _is_urgent(understood) else _answered(turn)
     if answered is not None:
         conversation.carry_on(turn, Understood())
         after = [*consequences.of_message(turn), *reports.follow(turn), *away.said_once(turn)]
-        replies.send(turn, [*answered, *after], old=old or [])
+        replies.send(turn, [*photo, *answered, *after], old=old or [])
         return
     at_once, lateness = late.sift(turn, understood) if old is None else (understood, [])
-    parts: list[Part] = [*parts_of(turn, at_once), *lateness]
+    parts: list[Part] = [*photo, *parts_of(turn, at_once), *lateness]
     parts += [*consequences.of_message(turn), *reports.follow(turn), *away.said_once(turn)]
     conversation.carry_on(turn, understood)
     replies.send(turn, parts, unread=_unread(understood, parts), old=old or [])

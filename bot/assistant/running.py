@@ -81,3 +81,8 @@ def ping_buttons(it: Running) -> tuple[Button, ...]:
     more = f"+{wording.lasting(more_min(it))}"
     third = Button(it.kind.other, f"w:{it.id}:other") if it.kind.other else Button("Hand over", f"w:{it.id}:hand")
     return (Button(it.kind.out, f"w:{it.id}:out"), Button(more, f"w:{it.id}:more"), third)
+
+
+def evidence(row: WaitRow) -> tuple[Button, ...]:
+    """[Photo] where some were sent while its gate was open."""
+    return (Button("Photo", f"ph:{row.id}"),) if row.data.get("photos") else ()

@@ -13,6 +13,7 @@ from bot.doors import logs
 from bot.messages import Outgoing
 from bot.store import files
 from bot.store.database import open_reading
+from bot.wording import service
 
 
 def ready(db: Database, message: Outgoing) -> Outgoing:
@@ -21,7 +22,7 @@ def ready(db: Database, message: Outgoing) -> Outgoing:
     if not message.files or folder is None:
         return message
     found = [_made(db, folder, name) for name in message.files]
-    lost = "\n(A picture of it could not be drawn.)" if None in found else ""
+    lost = f"\n{service.NO_FILE}" if None in found else ""
     return replace(message, files=tuple(str(path) for path in found if path), text=message.text + lost)
 
 
@@ -41,8 +42,10 @@ def is_drawn(names: Iterable[str]) -> bool:
 
 def _made(db: Database, folder: Path, name: str) -> Path | None:
     path = folder / name
-    if path.exists() or not is_drawn([name]):
+    if path.exists():
         return path
+    if not is_drawn([name]):
+        return None
     try:
         content = drawn(db, name)
         return files.keep(folder, name, content) if content else None

@@ -44,6 +44,11 @@ def message(db: Database, message_id: int) -> dict[str, Any]:
     return row
 
 
+def find(db: Database, message_id: int) -> dict[str, Any] | None:
+    """The message of that number, or None."""
+    return one(db, "select * from message where id = ?", [message_id])
+
+
 def written_at(row: dict[str, Any]) -> datetime:
     """When the message was written, as far as is known: the stated time of writing, else its arrival."""
     return instant(row["sent_at"] or row["at"])

@@ -60,3 +60,7 @@ def trouble(why: str) -> str:
         f"STOP I cannot store anything: {why}\n"
         "What you send waits at the chat service for up to 24 h and is read then. Until it is mended: paper, a timer."
     )
+
+
+NO_FILE = "(A picture that belongs here is not on this machine, or could not be drawn.)"
+"""Said in place of a file."""

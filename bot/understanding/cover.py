@@ -163,7 +163,7 @@ class Cover:
         return not self._items_behind(when, self._sentences)
 
     def water_of(self, claim: Claim) -> str | None:
-        """The other water ("bag", "source") named by the claim, or by a reading before it at the head of its sentence."""
+        """The other water ("bag", "source") named by the claim, or by a reading before it that heads its sentence."""
         if claim.water or not claim.items:
             return claim.water
         own = self._sentences[claim.start]

@@ -233,12 +233,17 @@ def _added_water(text: Text) -> Iterator[Claim]:
         inside = clause(text, water.start)
         measure = amount_before(text, water.start, inside.start)
         verbs = hits_in(text, range(inside.start, water.start), "words_events", "verb", "top_off")
-        if measure and verbs and verbs[-1].stop <= measure.start and _fits(measure) and not measure.unit("share"):
+        led = measure and verbs and 0 <= measure.start - verbs[-1].stop <= _MOST_BETWEEN
+        if measure and led and _fits(measure) and not measure.unit("share"):
             used = frozenset(range(verbs[-1].start, water.stop)) | _tail(text, water.stop, inside)
             yield _claim(text, "top_off", used, measure, 1.2)
         elif measure and word(text, water.stop) in ("added", "in") and _fits(measure) and not measure.unit("share"):
             used = frozenset(range(measure.start, water.stop + 1))
             yield _claim(text, "top_off", used, measure, 1.1)
+
+
+_MOST_BETWEEN = 3
+"""Small words between "added" and the amount of water: "added back about another 3 gal ro"."""
 
 
 def _to_amount(text: Text) -> Iterator[Claim]:

@@ -1,7 +1,8 @@
 """Whether what was read is one of the meanings that a fixture accepts.
 
 Each row of fixtures/read has `input` and `accept`: lists of items, any one of which is right. A list is right if its
-items pair off with those that were read, in any order. Of an item only the keys are compared that it has; a few say more:
+items pair off with those that were read, in any order. Of an item only the keys are compared that it has; a few say
+more:
 `subject_contains` and `text_contains` are words that occur, `inputs_values` quantities among the inputs of a question,
 `at_between` and `minutes_between` spans. What a reading does not say to be below a limit must not be read so, and an
 instant that is not expected must be the present.

@@ -1,7 +1,8 @@
 """Random facts and the many ways to type them: strategies for tests/understanding/test_phrasings.py.
 
 A fact is the item that must come back, with the words that say it. The words are put together here from tables of
-manners, not from the reader's own; only the names of parameters are taken from facts/words_readings.toml, so that each is tried.
+manners, not from the reader's own; only the names of parameters are taken from facts/words_readings.toml, so that each
+is tried.
 """
 
 from dataclasses import dataclass, replace
@@ -43,9 +44,9 @@ PLAIN = {
     "chloride": (20, 900, 0, "mg/L", ((" mg/l", "mg/L"),)),
 }
 SPOKEN_ONES = (
-    ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen"]
-)
-SPOKEN_ONES += ["seventeen", "eighteen", "nineteen"]
+    "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
+    "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen",
+)  # fmt: skip
 SPOKEN_TENS = ("", "", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
 
 

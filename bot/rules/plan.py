@@ -13,7 +13,7 @@ another, and each such choice is a branch. What an order implies is kept as a ta
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from heapq import heappop, heappush
 from itertools import combinations, pairwise
@@ -67,10 +67,14 @@ class Visit:
 
 @dataclass(frozen=True)
 class Plan:
-    """When each step starts, in minutes from now; `out_min` is when the last has ended."""
+    """When each step starts, in minutes from now; `out_min` is when the last has ended.
+
+    proved  no order at all has an earlier door; False where the search was cut off
+    """
 
     starts_min: Mapping[str, float]
     out_min: float
+    proved: bool = True
 
     @property
     def order(self) -> list[str]:
@@ -82,16 +86,17 @@ class Impossible(Exception):
     """No order keeps every limit."""
 
 
-def best_plan(visit: Visit) -> Plan:
+def best_plan(visit: Visit, most_tries: float = INFINITE) -> Plan:
     """The plan with the earliest door; Impossible where the limits contradict each other.
 
-    Exact for any number of steps; meant for a dozen, and as many people as `visit.hands`.
+    Exact for any number of steps; meant for a dozen, and as many people as `visit.hands`. For many more, `most_tries`
+    bounds the search: the best plan found by then keeps every limit, but is not proved to be the best of all.
     """
-    search = _Search(visit)
+    search = _Search(visit, most_tries)
     search.branch(_links_alone(visit))
     if search.best is None:
         raise Impossible("no order of these steps keeps every longest time")
-    return search.best
+    return replace(search.best, proved=search.tries <= most_tries)
 
 
 def usual_plan(visit: Visit, order: Sequence[str]) -> Plan:
@@ -114,10 +119,15 @@ _Choice = tuple[int, int, float]
 @dataclass
 class _Search:
     visit: Visit
+    most_tries: float = INFINITE
+    tries: int = 0
     best: Plan | None = None
     seen: set[tuple[float, ...]] = field(default_factory=set)
 
     def branch(self, gaps: _Gaps | None) -> None:
+        self.tries += 1
+        if self.best and self.tries > self.most_tries:
+            return
         gaps = self._implied(gaps)
         if gaps is None or self._seen(gaps) or self._hopeless(gaps):
             return

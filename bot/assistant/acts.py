@@ -12,11 +12,13 @@ from bot.assistant import (
     ending,
     gates,
     handover,
+    open_ends,
     orders,
     overriding,
     running,
     which,
 )
+from bot.assistant.conversation import tank_in_hand
 from bot.assistant.running import Running
 from bot.assistant.turn import Ask, Part, Turn
 from bot.items import Control, Item
@@ -34,6 +36,9 @@ BARE = {"yes", "ok", "no", "clear"}
 def done(turn: Turn, item: Item) -> list[Part]:
     """ "out", "done": the wait that is over; early, where only a running one can be meant."""
     assert isinstance(item, Control)
+    back_on = open_ends.all_back_on(turn, item.tank or tank_in_hand(turn))
+    if back_on is not None:
+        return back_on
     found = which.meant(turn, item, OVER_FIRST)
     if not found:
         return [Part(lines=("Nothing of yours is waiting.",))]

@@ -13,6 +13,7 @@ from bot.rules import gates as gate_rules
 from bot.rules import open_ends as rules
 from bot.rules import quiet
 from bot.rules.waits import Kind, after
+from bot.rules.words import says
 from bot.store import waits as store
 
 
@@ -28,7 +29,8 @@ def follow_up(turn: Turn, item: Event, fact_id: int) -> list[Part]:
     """What comes of an event that opens (its own reminder) or closes (its check, where it has one)."""
     keys = rules.ends_of(item)
     if item.open:
-        return [open_end(turn, key, item, fact_id) for key in keys if rules.opens(key, item, turn.text)]
+        fresh = [k for k in keys if rules.opens(k, item, turn.text) and not _is_open(turn, item, k)]
+        return [open_end(turn, k, item, fact_id, subject=_own_words(item, k)) for k in fresh]
     return [p for it in _shut_by(turn, item) for p in _close(turn, it)] if item.closes else []
 
 
@@ -48,6 +50,32 @@ def open_end(
         data={"end": key},
     )  # fmt: skip
     return Part(lines=(kind.caution,) if kind.caution else ())
+
+
+def all_back_on(turn: Turn, tank: str | None) -> list[Part] | None:
+    """ "all back on": everything that is switched off here is closed, or asked about; None where nothing is meant."""
+    if not says(turn.text, _ALL_BACK) or tank is None:
+        return None
+    found = [w for w in store.open_waits(turn.db, tank=tank) if w.kind == "pump_off" or w.data.get("end")]
+    off = [w for w in found if w.kind == "pump_off" or rules.is_switched(w.data["end"])]
+    return [part for w in off for part in _switched_on(turn, running.of(turn, w))] if off else None
+
+
+_ALL_BACK = "all back on, everything back on, everything on, all on, all pumps on, plugged back in, all running again"
+
+
+def _switched_on(turn: Turn, it: Running) -> list[Part]:
+    turn.keep(rules.closing_event(it.row.data.get("end") or "pump", it.row.subject, it.row.tank, it.row.vat))
+    said = f"{it.row.subject or it.kind.name} on"
+    return [Part(said=(said,), tank=it.shown.place, stored=True), *_close(turn, it)]
+
+
+def _is_open(turn: Turn, item: Event, key: str) -> bool:
+    return any(w.data.get("end") == key for w in store.open_in(turn.db, item.tank, item.vat))
+
+
+def _own_words(item: Event, key: str) -> str | None:
+    return rules.phrase_of(key, item.subject) if item.subject else None
 
 
 def from_wait(turn: Turn, item: Wait) -> Event | None:

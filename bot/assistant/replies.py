@@ -86,5 +86,5 @@ def _remark(parts: Sequence[Part]) -> str | None:
 def _buttons(turn: Turn, parts: Sequence[Part], options: Sequence[Button]) -> tuple[Button, ...]:
     """[Undo] leftmost on a storing reply and nowhere else; then the answers to the question; then what parts offer."""
     undo = [Button("Undo", f"u:{turn.message_id}")] if any(p.stored for p in parts) else []
-    offered = [b for p in parts for b in p.buttons]
-    return tuple([*undo, *options, *offered][:MOST_BUTTONS])
+    offered = {b.label: b for p in reversed(parts) for b in reversed(p.buttons)}
+    return tuple([*undo, *options, *reversed(offered.values())][:MOST_BUTTONS])

@@ -8,7 +8,7 @@ from bot.assistant import running
 from bot.assistant.running import Running
 from bot.assistant.turn import Ask, Part, Turn
 from bot.items import Control
-from bot.rules.words import alike
+from bot.rules.words import alike, names_only
 from bot.store import conversations, logbook, outbox, said
 from bot.store import waits as store
 from bot.store.pending import Pending
@@ -64,7 +64,7 @@ def chosen(turn: Turn, question: Pending, value: str | None, text: str) -> Runni
         value = str(ids[int(number) - 1])
     open_rows = [w for i in ids if (w := store.find(turn.db, int(i))) and w.is_open]
     if value is None:
-        fitting = [w for w in open_rows if _named_in(text, w)]
+        fitting = [w for w in open_rows if names_only(text, _names(w))]
         return running.of(turn, fitting[0]) if len(fitting) == 1 else None
     row = next((w for w in open_rows if str(w.id) == value), None)
     return running.of(turn, row) if row else None
@@ -110,5 +110,8 @@ def _said_tank(item: Control) -> bool:
 
 
 def _named_in(text: str, row: WaitRow) -> bool:
-    names = f"{row.subject or ''} {row.tank or ''} {row.vat or ''} {row.kind.replace('_', ' ')}"
-    return alike(text, names)
+    return alike(text, _names(row))
+
+
+def _names(row: WaitRow) -> str:
+    return f"{row.subject or ''} {row.tank or ''} {row.vat or ''} {row.kind.replace('_', ' ')}"

@@ -23,6 +23,15 @@ def ends_of(item: Event) -> tuple[str, ...]:
     return named_in(item.subject or "")
 
 
+def phrase_of(key: str, subject: str) -> str:
+    """The words of the subject that name this open end, where it names several; else the whole of it."""
+    tokens = tokenise(subject)
+    hits = [hit for hit in _lexicon().find(tokens) if hit.meaning == key]
+    if len(named_in(subject)) < 2 or not hits:
+        return subject
+    return subject[tokens[hits[0].start].start : tokens[hits[0].stop - 1].end]
+
+
 def ends_closed_by(item: Event) -> tuple[str, ...]:
     """The open ends that the event can close: those it is about, and those that a shorter word closes."""
     shorter = (
@@ -61,6 +70,11 @@ def kind(key: str) -> Kind:
         end=row["end"], cls=row["class"], next=row["next"], out=row["out"], over=row.get("over", ""),
         default=row["remind"]["value"], gate=row.get("gate"), caution=_care(row), leave=True,
     )  # fmt: skip
+
+
+def is_switched(key: str) -> bool:
+    """Whether it is something that is switched on again (not a pad, a valve or a siphon)."""
+    return "on" in _list(table("open_ends")[key], "closes")
 
 
 def all_ends() -> tuple[str, ...]:

@@ -38,6 +38,12 @@ def alike(first: str, second: str) -> bool:
     return bool(_stems(first) & _stems(second))
 
 
+def names_only(text: str, names: str) -> bool:
+    """Whether every word of the text, small ones aside, is one of the names."""
+    said = _stems(text)
+    return bool(said) and said <= _stems(names)
+
+
 def _stems(text: str) -> set[str]:
     words = "".join(c if c.isalnum() else " " for c in text.casefold()).split()
     return {w.rstrip("s") for w in words if len(w) >= 3 and w not in _small()}

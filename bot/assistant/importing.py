@@ -13,6 +13,7 @@ from sqlite_utils import Database
 from bot.assistant import asking
 from bot.assistant.turn import Ask, Part, Turn
 from bot.items import Understood
+from bot.rules import gates
 from bot.rules.importing import Plan, plan
 from bot.rules.importing_rows import Choices
 from bot.rules.importing_text import decoded
@@ -22,7 +23,6 @@ from bot.store.roster import load_team
 from bot.wording import importing as wording
 
 TABLES = (".csv", ".tsv", ".txt")
-MAY_IMPORT = ("office", "owner")
 
 
 @dataclass(frozen=True)
@@ -53,7 +53,7 @@ def take_file(turn: Turn, understood: Understood, parts: Sequence[Part]) -> list
     """Looks at a table that came with a message; only office and owner bring one in."""
     if turn.file is None or Path(turn.file).suffix.lower() not in TABLES:
         return []
-    if turn.who.role not in MAY_IMPORT:
+    if not gates.may("G11", turn.who.role):
         return [Part(lines=("An old log is brought in by office or owner: ask them to send it.",))]
     tank = turn.situation.tank if turn.situation and turn.text.strip() else None
     return _look(turn, turn.file, {"tank": tank} if tank else {})

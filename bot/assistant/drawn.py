@@ -15,6 +15,7 @@ from bot.store.roster import load_team
 # kind: where it is drawn. Loaded only when something is drawn: neither pencil nor press is needed for a reply.
 _WAYS: dict[str, tuple[str, str]] = {
     "strip": ("bot.assistant.plots", "draw"),
+    "report": ("bot.assistant.report_page", "draw"),
     "pair": ("bot.assistant.photos", "draw_pair"),
 }
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime, time, timedelta
 
+from sqlite_utils import Database
+
 from bot.assistant import asking, people
 from bot.assistant.conversation import tank_in_hand
 from bot.assistant.turn import Ask, Part, Turn
@@ -17,6 +19,7 @@ from bot.store.pending import Pending
 from bot.store.reminders import Reminder
 from bot.store.reports import Version
 from bot.store.roster import amend
+from bot.team import Team
 from bot.wording import report as wording
 from bot.wording import report_office as office_words
 
@@ -97,11 +100,11 @@ def waiting(turn: Turn) -> list[Version]:
     return [v for v in reports.current(turn.db, turn.now - BACK) if v.id not in out]
 
 
-def lines_of(turn: Turn, version: Version) -> wording.Lines:
+def lines_of(db: Database, team: Team, version: Version) -> wording.Lines:
     """The report in words; a corrected one says what changed since the one that went out."""
-    before = reports.last_sent(turn.db, version.root, version.id)
+    before = reports.last_sent(db, version.root, version.id)
     was = _corrected(before, version) if before else None
-    return wording.lines(version.report, str(turn.team.data.get("phone", "")), version.own, was)
+    return wording.lines(version.report, str(team.data.get("phone", "")), version.own, was)
 
 
 def _corrected(before: Version, now: Version) -> wording.Corrected:
@@ -119,7 +122,7 @@ def _shown(
     turn: Turn, version: Version, place: str = "", may_send: bool = False, stored: bool = False
 ) -> Part:  # fmt: skip
     """The text; whoever may send it gets the buttons, while it has not gone out."""
-    text = place + lines_of(turn, version).text
+    text = place + lines_of(turn.db, turn.team, version).text
     gone = reports.sent(turn.db).get(version.id)
     if gone:
         when = turn.local(gone.at)
@@ -134,11 +137,12 @@ def _send(turn: Turn, version: Version) -> list[Part]:
         return []
     turn.keep(Control("report", tank=version.report.tanks[0], number=version.id, answers=("sent",)))
     client = next((c for c in turn.team.clients if c.name == version.report.client), None)
+    from bot.assistant import report_page
+
     head = office_words.sent(version.report, f"{turn.local(turn.said_at):%H:%M}", turn.who.name)
-    return [
-        Part(head=head, lines=(office_words.to_mail(client.contact if client else None),), stored=True,
-             buttons=_next_button(turn, version))
-    ]  # fmt: skip
+    lines = (office_words.to_mail(client.contact if client else None),)
+    files = (report_page.file_of(turn, version),)
+    return [Part(head=head, lines=lines, stored=True, files=files, buttons=_next_button(turn, version))]
 
 
 def _edit(turn: Turn, version: Version) -> list[Part]:

@@ -54,7 +54,7 @@ def lines(report: Report, phone: str = "", own: Mapping[str, str] | None = None,
     made = Lines(
         title=("Corrected report: " if was else "") + title(report),
         first=_first(report, bool(report.please or (own or {}).get("please"))),
-        done=_joined(_deed(report, d) for d in report.deeds),
+        done=_done(report),
         animals=_animals(report),
         water=_water(report),
         please=_please(report.please),
@@ -109,16 +109,29 @@ def _first(report: Report, asks: bool) -> str:
 
 def _correcting(report: Report, wrong: Sequence[str]) -> str:
     names = " and ".join(table("report")["tests"][p] for p in wrong)
-    changed = any("water changed" in d.says for d in report.deeds)
+    where = {n.tank for n in report.numbers if not n.fine}
+    changed = any("water changed" in d.says and d.tank in where for d in report.deeds)
     return f"We are correcting {names}{', with a water change today' if changed else ''}."
 
 
-def _deed(report: Report, deed: Deed) -> str:
-    said = deed.says
-    if "{share}" in said:
-        rows = [row for row in table("report")["done"] if row["says"] == said]
-        said = said.format(share=_share(deed.share)) if deed.share else str(rows[0]["plain"])
-    return f"{said} ({_short(deed.tank, report.client)})" if len(report.tanks) > 1 else said
+def _done(report: Report) -> str:
+    said = _by_tank(report, [(d.tank, _deed(d)) for d in report.deeds], ", ")
+    return f"{said}." if said else ""
+
+
+def _by_tank(report: Report, told: Sequence[tuple[str, str]], between: str) -> str:
+    """The pieces in one line; with the tank before those of each, where the report is of several."""
+    if len(report.tanks) < 2:
+        return between.join(dict.fromkeys(piece for _, piece in told))
+    groups = {t: [piece for tank, piece in told if tank == t] for t in report.tanks}
+    return "; ".join(f"{_short(t, report.client)}: {between.join(pieces)}" for t, pieces in groups.items() if pieces)
+
+
+def _deed(deed: Deed) -> str:
+    if "{share}" not in deed.says:
+        return deed.says
+    rows = [row for row in table("report")["done"] if row["says"] == deed.says]
+    return deed.says.format(share=_share(deed.share)) if deed.share else str(rows[0]["plain"])
 
 
 def _share(part: float) -> str:
@@ -147,13 +160,11 @@ def _creature(creature: Creature) -> str:
 
 
 def _water(report: Report) -> str:
-    return " · ".join(_number(report, n) for n in report.numbers)
+    return _by_tank(report, [(n.tank, _number(n)) for n in report.numbers], " · ")
 
 
-def _number(report: Report, found: Number) -> str:
-    where = f" ({_short(found.tank, report.client)})" if len(report.tanks) > 1 else ""
-    state = "fine" if found.fine else "we are correcting it"
-    return f"{value(found)}{where}{' ' if found.fine else ': '}{state}"
+def _number(found: Number) -> str:
+    return f"{value(found)} fine" if found.fine else f"{value(found)}: we are correcting it"
 
 
 def value(found: Number) -> str:
@@ -173,11 +184,6 @@ def _please(asked: Sequence[str]) -> str:
 
 def _call(phone: str) -> str:
     return f"Call {phone or 'us'} if: {', '.join(table('report')['call']['if'])}."
-
-
-def _joined(pieces: Iterable[str]) -> str:
-    said = ", ".join(dict.fromkeys(pieces))
-    return f"{said}." if said else ""
 
 
 def _changes(was: Corrected) -> str:
@@ -203,5 +209,5 @@ _PARTS = {
 }  # fmt: skip
 _OWN = {
     "first": "the first line", "done": "what was done", "animals": "the animals", "water": "the water",
-    "please": "what we ask",
+    "please": "what we ask", "photo": "the photo",
 }  # fmt: skip

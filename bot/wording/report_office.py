@@ -14,7 +14,7 @@ NONE_WAITS = "No report waits."
 NEWER = "There is a newer version; the old one did not go out."
 HOW_TO_EDIT = (
     'Which line, and how should it read? Such as "please: one pinch of food a day".\n'
-    'Lines: first, done, animals, water, please; "always please: ..." stays for this client.'
+    'Lines: first, done, animals, water, please, photo: none; "always please: ..." stays for this client.'
 )
 
 
@@ -69,7 +69,7 @@ def lines_in(text: str) -> dict[str, str]:
     found: dict[str, str] = {}
     for line in text.splitlines():
         told = re.fullmatch(
-            r"\s*(always please|first|done|animals|water|please)\s*[:=]\s*(.*?)\s*", line, re.IGNORECASE
+            r"\s*(always please|first|done|animals|water|please|photo)\s*[:=]\s*(.*?)\s*", line, re.IGNORECASE
         )
         if told is None:
             return {}

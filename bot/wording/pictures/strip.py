@@ -40,13 +40,20 @@ def scene(strip: Strip) -> Scene:
     bottom = _HEAD + _ROW * len(strip.rows)
     shapes += list(_months(strip, _HEAD, bottom))
     for number, row in enumerate(strip.rows):
-        shapes += list(_row(strip, row, _HEAD + _ROW * number))
+        shapes += list(_row(strip, row, _HEAD + _ROW * number, words.name(row)))
     return Scene(WIDTH, height, (*shapes, *_legend(bottom + 28)))
 
 
-def _row(strip: Strip, row: Row, top: float) -> Iterator[Shape]:
+def small(strip: Strip, name: str) -> Scene:
+    """The first row alone, by that name, with its months: for a page where words around it say the rest."""
+    top, bottom = 4.0, 4.0 + _ROW
+    shapes = [*_months(strip, top, bottom), *_row(strip, strip.rows[0], top, name)]
+    return Scene(WIDTH, bottom + 22, tuple(shapes))
+
+
+def _row(strip: Strip, row: Row, top: float, name: str) -> Iterator[Shape]:
     """Name and last value in words above, the plot below, its highest and lowest value at the right."""
-    name, said = words.name(row), words.last(row)
+    said = words.last(row)
     yield Words(_LEFT, top + 16, name, PLAIN, bold=True)
     yield Words(_LEFT + width_of(name + "  ", PLAIN, bold=True), top + 16, said, PLAIN)
     yield from plot(strip, row, (_LEFT, top + 26, _RIGHT - _LEFT, _PLOT))

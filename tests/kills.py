@@ -120,7 +120,7 @@ class Sweep:
 
     def _words(self, name):
         basin, count = f"basin {name[-1]}", len(self._said)
-        if self._random.random() < 0.15:
+        if self._random.random() < 0.06:
             self._pings += 1
             return f"{basin} timer 1 min" if self._desk == "real" else f"ping in 1.5 no {count}"
         return f"{basin} temp 25.{count % 10}"
@@ -128,7 +128,7 @@ class Sweep:
     def _come_to_rest(self, server, serving):
         """One more start, without faults, until everything is worked off, due and delivered."""
         serving.start()
-        deadline = time.monotonic() + 240
+        deadline = time.monotonic() + 600
         while not self._is_at_rest(server) and time.monotonic() < deadline:
             time.sleep(0.5)
         serving.stop()

@@ -15,14 +15,15 @@ NEXT_DUE, SWEEP, SWEEP_S = "next due", "sweep", 2.0
 class Alarm:
     """Calls `fire(now)` when something is due by `now`.
 
-    The table behind `next_due` is the truth; the scheduler holds nothing but "look again at <next due>".
+    The table behind `next_due` is the truth; the scheduler holds nothing but "look again at <next due>". `rate` is how
+    many seconds `now` goes on in a second (more than 1 only where days are simulated).
     """
 
     def __init__(
         self, next_due: Callable[[], datetime | None], fire: Callable[[datetime], None], now: Callable[[], datetime],
-        sweep_s: float = SWEEP_S,
+        sweep_s: float = SWEEP_S, rate: float = 1.0,
     ) -> None:  # fmt: skip
-        self._next_due, self._fire, self._now, self._sweep_s = next_due, fire, now, sweep_s
+        self._next_due, self._fire, self._now, self._sweep_s, self._rate = next_due, fire, now, sweep_s, rate
         self._scheduler = AsyncIOScheduler(timezone=UTC)
         self._armed_for: datetime | None = None
         self.looked_at: datetime | None = None
@@ -49,7 +50,7 @@ class Alarm:
             if self._scheduler.get_job(NEXT_DUE):
                 self._scheduler.remove_job(NEXT_DUE)
             return
-        wait = max(due - self._now(), timedelta())
+        wait = max(due - self._now(), timedelta()) / self._rate
         self._scheduler.add_job(
             self._look, "date", run_date=datetime.now(UTC) + wait, id=NEXT_DUE, misfire_grace_time=None,
             coalesce=True, max_instances=1, replace_existing=True,

@@ -82,7 +82,12 @@ class Drain:
         self._note_delivered()
         waits = []
         for row in outbox.heads(self._db):
-            if row["chat"] not in self._on_their_way and row["id"] not in self._unnoted:
+            crowded = self._crowded(bool(row["urgent"]))
+            if crowded > 0:
+                waits.append(crowded)
+                if not row["urgent"]:
+                    break
+            elif row["chat"] not in self._on_their_way and row["id"] not in self._unnoted:
                 number = number_of(self._db, row["chat"])
                 wait = self._start(row, number) if number else self._park(row, "no account of that name is known")
                 waits.append(wait)
@@ -92,16 +97,16 @@ class Drain:
         clock = asyncio.get_running_loop().time()
         put_off = (instant(row["next_try_at"]) - self._now()).total_seconds() if row["next_try_at"] else 0.0
         paused = self._paused.get(number, 0.0) - clock
-        urgent = bool(row["urgent"])
-        wait = max(put_off, paused, self._crowded(clock, urgent), self._gate.wait(number, clock, urgent))
+        wait = max(put_off, paused, self._gate.wait(number, clock, bool(row["urgent"])))
         if wait <= 0:
             self._gate.take(number, clock)
             self._left_at[row["chat"]] = clock
             self._on_their_way[row["chat"]] = asyncio.create_task(self._deliver(row, number))
         return wait
 
-    def _crowded(self, clock: float, urgent: bool) -> float:
+    def _crowded(self, urgent: bool) -> float:
         """Seconds until there is room for one more on the way, if nothing arrives before; 0 for now."""
+        clock = asyncio.get_running_loop().time()
         young = sorted(left for left in self._left_at.values() if left > clock - MOMENT_S)
         most = ABREAST if urgent else ONE_BY_ONE
         return young[-most] + MOMENT_S - clock if len(young) >= most else 0.0

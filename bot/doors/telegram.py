@@ -48,12 +48,13 @@ LAST_WORDS_S, MOST_WAITING = 5.0, 100
 
 @dataclass(frozen=True)
 class How:
-    """What tests and measurements change (clock, pace, patience, sweep), and what a supervisor sets (environment)."""
+    """What tests and measurements change (clock and its rate, pace, patience, sweep), and the environment."""
 
     now: Callable[[], datetime] = field(default=lambda: datetime.now(UTC))
     pace: Pace = PUBLISHED
     patience: Patience = field(default_factory=Patience)
     sweep_s: float = 2.0
+    rate: float = 1.0
     environ: Mapping[str, str] = field(default_factory=dict)
 
 
@@ -96,7 +97,9 @@ class Service:
         self._intake = Intake(db, self._api.call, how.now, signs, self._worker.wake)
         back = self._drain.network_is_back
         self._poller = Poller(self._api.updates, self._intake, how.now, signs, back, how.patience)
-        self._alarm = Alarm(lambda: waits.next_due(db), lambda now: self._fire(Tick(now)), how.now, how.sweep_s)
+        self._alarm = Alarm(
+            lambda: waits.next_due(db), lambda now: self._fire(Tick(now)), how.now, how.sweep_s, how.rate
+        )
         notify = notifier(how.environ)
         self._remover = Remover(db, self._api.call, how.now)
         self._house = Housekeeping(db, settings.db, settings.copies, signs, how.now, self._tell, notify, self._state)

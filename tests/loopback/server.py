@@ -184,6 +184,7 @@ class Loopback:
         return await self._call(request.path.rpartition("/")[2], request.params)
 
     async def _call(self, method, params):
+        self.service.arrived[method] += 1
         fault = self._fault(method)
         if fault and fault.kind in ("hang", "drop_before"):
             self._note(method, params, fault.kind)

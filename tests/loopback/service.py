@@ -3,7 +3,7 @@
 import asyncio
 import itertools
 import time
-from collections import defaultdict, deque
+from collections import Counter, defaultdict, deque
 from dataclasses import dataclass, field
 
 from tests.loopback import rules
@@ -47,6 +47,7 @@ class Service:
         self.updates, self.handed_out = deque(), set()
         self.chats, self.sent, self.calls, self.violations = {}, [], [], []
         self.files, self.topics, self.blocked, self.moved = {}, defaultdict(set), set(), {}
+        self.arrived = Counter()
         self.queries, self.answered, self.webhook, self.commands = {}, [], {}, []
         self.secret = None
         self._next_update, self._next_message = itertools.count(700_000), itertools.count(1)

@@ -158,7 +158,8 @@ def before_and_after(found: Sequence[Shot], turn: Turn) -> tuple[Shot, Shot] | N
 
 
 def _shot(source: Source, fact: logbook.Fact) -> Shot | None:
-    told = _NUMBERED.match(getattr(fact.item, "subject", None) or "")
+    subject = str(getattr(fact.item, "subject", None) or "")
+    told = _NUMBERED.match(subject)
     row = said.find(source.db, int(told[1])) if told else None
     if row is None or not row["photo"]:
         return None
@@ -168,5 +169,5 @@ def _shot(source: Source, fact: logbook.Fact) -> Shot | None:
         said.written_at(row),
         row["who"],
         row["photo"],
-        " with " in fact.item.subject,
+        " with " in subject,
     )

@@ -1,7 +1,8 @@
 """Orders for something to look at: "photos oak 3 march", "before after elm", "label oak", "net labels 6", "year page".
 
 Actions: `photos` (`subject` pair for two beside each other, `number` of a photo), `picture` and `paper` with the
-subject that facts/words_pictures.toml names; `reason` holds the rest of the words ("net 3", a client), `number` how many.
+subject that facts/words_pictures.toml names; `reason` holds the rest of the words ("net 3", a client), `number` how
+many.
 """
 
 from __future__ import annotations

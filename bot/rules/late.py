@@ -9,7 +9,9 @@ from bot.facts.load import table
 
 
 def burst(arrivals: Sequence[datetime]) -> int:
-    """How many of the newest messages came through together; 0 where that is no burst.
+    """How many of the newest messages came through together after silence; 0 where that is no burst.
+
+    Somebody who was never heard of before was not silent: the first messages of all are no burst.
 
     arrivals  when the person's messages came, newest first, the present one included
     """
@@ -18,7 +20,7 @@ def burst(arrivals: Sequence[datetime]) -> int:
     together = 0
     while together < len(arrivals) and arrivals[0] - arrivals[together] <= within:
         together += 1
-    quiet_before = together == len(arrivals) or arrivals[together - 1] - arrivals[together] >= silence
+    quiet_before = together < len(arrivals) and arrivals[together - 1] - arrivals[together] >= silence
     return together if together >= facts["messages"] and quiet_before else 0
 
 

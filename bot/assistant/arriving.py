@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from collections.abc import Sequence
+from datetime import timedelta
 
-from bot.assistant.conversation import tank_in_hand
+from bot.assistant import calendar, history, jobs, people, plan, watch
+from bot.assistant.calendar import Calendar
+from bot.assistant.conversation import let_go, tank_in_hand
 from bot.assistant.turn import Part, Turn
 from bot.facts.load import table
-from bot.items import Control, Item, Reading, Task
-from bot.messages import Outgoing
-from bot.store import logbook
+from bot.items import Control, Item, Reading
+from bot.messages import Button, Outgoing
+from bot.rules.jobs import Job
 from bot.store.database import epoch, rows
+from bot.team import Tank
 from bot.wording import arriving as wording
 
 MOST_READINGS = 5
+BUTTONS = (Button("Plan", "ar:plan"), Button("History", "ar:history"), Button("Not here", "ar:not"))
 
 
 def take(turn: Turn, item: Item) -> list[Part]:
@@ -24,40 +29,72 @@ def take(turn: Turn, item: Item) -> list[Part]:
     if tank is None:
         return [Part(head="Which tank are you at? Send its name: here oak lobby.")]
     colleagues = _colleagues(turn, tank.name)
-    lines = (
-        wording.last(_last_readings(turn, tank.name)),
-        wording.hazard(tank.notes),
-        wording.jobs(_jobs(turn, tank.name)),
-        wording.also_here(colleagues),
-    )
-    today = turn.local(turn.now).date()
-    head = wording.head(tank.name, _last_visit(turn, tank.name), today)
-    told = tuple(Outgoing(c, f"{tank.name}: {wording.also_here([turn.who.name])}", unasked=True) for c in colleagues)
-    return [Part(head=head, lines=tuple(filter(None, lines)), tank=tank.name, others=told)]
+    told = tuple(_told(turn, c, tank) for c in colleagues)
+    days = calendar.now(turn)
+    head = wording.head(tank.name, days.last_day(tank.name), days.today, _planned(days, tank))
+    lines = _lines(turn, days, tank, colleagues)
+    return [Part(head="\n".join([head, *lines]), tank=tank.name, others=told, buttons=BUTTONS)]
 
 
-def _last_visit(turn: Turn, tank: str) -> date | None:
-    found = [f for k in ("reading", "event") for f in logbook.events(turn.db, tank, until=turn.now, limit=1, kind=k)]
-    return max((turn.local(f.at).date() for f in found), default=None)
+def press(turn: Turn, args: Sequence[str]) -> list[Part]:
+    """[Plan], [History], [Not here] under the card."""
+    tank = turn.tank(tank_in_hand(turn))
+    if tank is None:
+        return [Part(head="No tank is in hand. Send: here, with the tank's name.")]
+    if args[0] == "plan":
+        return plan.told(turn, tank)
+    if args[0] == "history":
+        return history.take(turn, Control("history", tank=tank.name))
+    let_go(turn)
+    return [Part(head=f"{tank.name} put down. Where are you? Send: here, with the tank's name.")]
 
 
-def _last_readings(turn: Turn, tank: str) -> list[Reading]:
+def claimed(turn: Turn, item: Item) -> list[Part]:
+    """ "i've got the glass": whoever else is at the tank hears whose job it is now."""
+    assert isinstance(item, Control)
+    tank = tank_in_hand(turn)
+    if tank is None or not item.subject:
+        return []
+    colleagues = _colleagues(turn, tank)
+    words = wording.claimed(turn.who.name, tank, item.subject)
+    told = tuple(people.told(turn, name, words) for name in colleagues)
+    return [Part(head=wording.noted_claim(tank, item.subject, colleagues), others=told)]
+
+
+def _planned(days: Calendar, tank: Tank) -> float | None:
+    """Minutes planned, where a visit is agreed on or the time is known."""
+    known = calendar.rule_of(tank) or days.is_learned(tank)
+    return days.minutes(tank) if known else None
+
+
+def _lines(turn: Turn, days: Calendar, tank: Tank, colleagues: Sequence[str]) -> list[str]:
+    """At most three: the last numbers, what to watch, what is to be done; what must be known on site goes along."""
+    found = watch.points(turn, tank.name)
+    shown = wording.watch(found[0].text if found else None)
+    todo = wording.jobs([job.text for job in _jobs(turn, days, tank)])
+    said = [wording.last(_last_readings(turn, tank)), wording.hazard(tank.notes), shown, todo]
+    return wording.fitted([wording.also_here(colleagues), *said])
+
+
+def _last_readings(turn: Turn, tank: Tank) -> list[Reading]:
     """The newest of the tank's panel (or of whatever is measured there), in the panel's order."""
-    found: dict[str, Reading] = {}
-    for fact in logbook.events(turn.db, tank, kind="reading", limit=60):
-        if isinstance(fact.item, Reading) and fact.item.of == "tank" and not fact.item.unconfirmed:
-            found.setdefault(fact.item.parameter, fact.item)
-    known = turn.tank(tank)
-    wanted = (known.panel if known else ()) or tuple(found)
-    return [found[p] for p in wanted if p in found][:MOST_READINGS]
+    found = {f.item.parameter: f.item for f in watch.latest(turn, tank.name) if isinstance(f.item, Reading)}
+    return [found[p] for p in tank.panel or found if p in found][:MOST_READINGS]
 
 
-def _jobs(turn: Turn, tank: str) -> list[str]:
-    return [f.item.text for f in logbook.events(turn.db, tank, kind="task", limit=5) if isinstance(f.item, Task)]
+def _jobs(turn: Turn, days: Calendar, tank: Tank) -> list[Job]:
+    rule = calendar.rule_of(tank)
+    following = days.today + timedelta(days=rule.every_days) if rule else None
+    return jobs.at_visit(jobs.still_open(turn), tank.name, days.today, following)[:MOST_READINGS]
+
+
+def _told(turn: Turn, name: str, tank: Tank) -> Outgoing:
+    return Outgoing(name, f"{tank.name}: {wording.also_here([turn.who.name])}", unasked=True)
 
 
 def _colleagues(turn: Turn, tank: str) -> list[str]:
-    """Who else has this tank in hand just now."""
+    """Who else has this tank in hand just now; the office speaks of tanks from its desk."""
     idle = timedelta(minutes=table("conversation")["tank_in_hand"]["idle"])
     sql = "select distinct who from conversation where tank = ? and tank_at > ? and who <> ?"
-    return [r["who"] for r in rows(turn.db, sql, [tank, epoch(turn.now - idle), turn.who.name])]
+    found = [r["who"] for r in rows(turn.db, sql, [tank, epoch(turn.now - idle), turn.who.name])]
+    return [who for who in found if (person := turn.team.person(who)) and person.role != "office"]

@@ -91,12 +91,19 @@ class Calendar:
 
     def minutes(self, tank: Tank) -> float:
         """How long a visit takes there: the middle of the last ones, else the usual time."""
+        known, own = self._took(tank), tank.data.get("minutes")
+        return float(median(known)) if known else float(own or table("round")["visit"]["value"])
+
+    def is_learned(self, tank: Tank) -> bool:
+        """Whether enough visits are on record to say how long one takes."""
+        return len(self._took(tank)) >= int(table("round")["learned"]["least"]["value"])
+
+    def _took(self, tank: Tank) -> list[float]:
+        """How long the last whole visits took."""
         learned = table("round")["learned"]
         least, most = learned["shortest"]["value"], learned["longest"]["value"]
         took = [s.minutes for s in self.seen.get(tank.name, []) if s.day < self.today and least <= s.minutes <= most]
-        own = tank.data.get("minutes")
-        known = took[: int(learned["visits"]["value"])]
-        return float(median(known)) if known else float(own or table("round")["visit"]["value"])
+        return took[: int(learned["visits"]["value"])]
 
     def last_day(self, tank: str) -> date | None:
         """When the tank was last seen to."""

@@ -10,6 +10,7 @@ from bot.assistant.turn import Turn
 from bot.facts.load import table
 from bot.items import Correction, Item, Reading, Situation, Understood
 from bot.store import conversations, logbook, outbox, pending, said, waits
+from bot.team import Tank
 from bot.understanding.read import read
 
 
@@ -23,12 +24,18 @@ def situation(turn: Turn) -> Situation:
         tank=tank.name if tank else None,
         tanks=tuple(t.name for t in team.tanks),
         vats=tuple(v.name for v in team.vats),
-        nicknames={nick: t.name for t in team.tanks for nick in t.nicknames},
+        nicknames={nick: t.name for t in team.tanks for nick in _other_names(t)},
         panel=tank.panel if tank else (),
         people=tuple(p.name for p in team.people),
         asked=_asked(turn.db, turn.chat, turn.who.name),
         reply_to=_replied_item(turn),
     )
+
+
+def _other_names(tank: Tank) -> tuple[str, ...]:
+    """Its nicknames, and the short code on its label: "here Q7"."""
+    label = tank.data.get("label")
+    return (*tank.nicknames, str(label)) if label else tank.nicknames
 
 
 def named(turn: Turn, words: str) -> str | None:

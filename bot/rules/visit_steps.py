@@ -94,8 +94,7 @@ def parts_of(scene: Scene) -> list[str]:
     steps = _table_steps(scene)
     there = {step.get("part") for step in steps} | ({"tank 2"} if scene.others else set())
     there |= {"jobs"} if scene.jobs else set()
-    begun = {str(step.get("part")) for step in _occurring(scene) if step.get("part") and _ago(scene, step) is not None}
-    return [p for p in order_of_parts if p in there and p not in begun and p not in scene.left_out]
+    return [p for p in order_of_parts if p in there and p not in _begun(scene) | scene.left_out]
 
 
 def factor(scene: Scene, true_min: float) -> float:
@@ -148,8 +147,14 @@ def _occurring(scene: Scene) -> list[dict[str, Any]]:
 
 
 def _table_steps(scene: Scene) -> list[dict[str, Any]]:
-    """Those that are still to be done."""
-    return [r for r in _occurring(scene) if _ago(scene, r) is None and r.get("part") not in scene.left_out]
+    """Those that are still to be done; of a part that was begun nothing is left out any more."""
+    gone = scene.left_out - _begun(scene)
+    return [row for row in _occurring(scene) if _ago(scene, row) is None and row.get("part") not in gone]
+
+
+def _begun(scene: Scene) -> frozenset[str]:
+    """The parts of which something was done: power that is off must come on again."""
+    return frozenset(r["part"] for r in _occurring(scene) if r.get("part") and _ago(scene, r) is not None)
 
 
 def _ago(scene: Scene, row: Mapping[str, Any]) -> float | None:

@@ -83,6 +83,11 @@ def test_short_of_time_parts_are_left_out_but_never_a_gate_or_what_is_open():
     assert "change" not in parts_of(begun) and "power on" in within(begun, 5).plan.starts_min
 
 
+def test_of_a_part_that_was_begun_nothing_is_left_out():
+    begun = scene_of("reef", [], done={"event.equipment.off": 5.0}, left_out=frozenset({"change"}))
+    assert "power on" in order(begun).plan.starts_min
+
+
 def test_with_time_enough_nothing_is_left_out():
     assert within(scene_of("reef", ["change carbon"]), 240).left_out == ()
 

@@ -42,7 +42,8 @@ def claims(text: Text) -> Iterator[Claim]:
 def fills(text: Text, hit: Hit, stretch: range) -> bool:
     """Beside the phrase only polite words, marks and names of tanks stand in the stretch."""
     named = {i for m in text.mentions if m.plausible >= 1 for i in m.span}
-    rest = (i for i in stretch if i not in hit.span and i not in named)
+    again = {i for h in text.hits("words_controls", "whole") if h.meaning == hit.meaning for i in h.span}
+    rest = (i for i in stretch if i not in hit.span | again and i not in named)
     return all(not (text.tokens[i].is_number or (text.tokens[i].is_word and word(text, i) not in POLITE)) for i in rest)
 
 

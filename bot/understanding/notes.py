@@ -30,9 +30,10 @@ def _odd_machine(text: Text) -> Iterator[Claim]:
         inside = clause(text, odd.start)
         for machine in machines:
             first, last = sorted((machine, odd), key=lambda hit: hit.start)
-            between = range(first.stop, last.start)
+            named = {i for m in text.mentions if m.plausible >= 1 for i in m.span}
+            between = [i for i in range(first.stop, last.start) if i not in named]
             if machine.start in inside and all(_is_small(text, i) for i in between):
-                used = frozenset(range(first.start, last.stop))
+                used = frozenset(range(first.start, last.stop)) - named
                 subject = text.typed(first.start, last.stop)
                 yield Claim((Event("note", subject=subject),), used, weigh(text.tokens, used, 0.95))
 

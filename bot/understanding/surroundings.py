@@ -35,8 +35,14 @@ def with_before(text: Text, pair: Pair) -> Pair:
     for hit in lexicon(TABLE, "trend").at(text.tokens, at):
         measure = text.measure_at(hit.stop)
         if hit.meaning == "from" and measure and pair.measure:
-            return replace(pair, used=pair.used | frozenset(range(stop, measure.stop)))
+            told = frozenset(range(stop, measure.stop)) | _when_behind(text, measure.stop)
+            return replace(pair, used=pair.used | told)
     return pair
+
+
+def _when_behind(text: Text, stop: int) -> frozenset[int]:
+    """The time behind the value of before is its own: "8.4 was 8.9 last wk"."""
+    return next((each.span for each in text.past if each.start == stop and not each.is_now), frozenset())
 
 
 def with_water(text: Text, pair: Pair) -> Iterator[Pair]:

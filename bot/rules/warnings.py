@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
+
+from rapidfuzz.distance import OSA
 
 from bot.facts.load import table
 from bot.items import Event, Item, Question, Wait
 from bot.rules.words import places, says
+from bot.understanding.lexicon import vocabulary
+from bot.understanding.tokens import tokenise
 
 SALT_KINDS = ("marine fish-only", "reef", "syngnathid", "cold marine")
 _REACH = 3
@@ -61,8 +65,36 @@ class Warning:
 
 def found(scene: Scene) -> list[Warning]:
     """Everything that the scene calls for, the most pressing first."""
+    return _found(scene) or _found(replace(scene, text=_respelt(scene.text)))
+
+
+def _found(scene: Scene) -> list[Warning]:
     hits = [_warning(row) for row in table("warnings")["warning"] if any(_holds(scene, w) for w in row["when"])]
     return sorted(hits, key=lambda w: w.rank)
+
+
+def _respelt(text: str) -> str:
+    """The text with words that nobody knows read as the word of a group that is one slip away."""
+    return " ".join(_nearest(token.text) if token.is_word else token.text for token in tokenise(text))
+
+
+@cache
+def _nearest(word: str) -> str:
+    known = _words()
+    if len(word) < _LONG or word in known or word in vocabulary():
+        return word
+    near = [k for k in known if k[0] == word[0] and OSA.distance(word, k, score_cutoff=1) <= 1]
+    return near[0] if len(near) == 1 else word
+
+
+@cache
+def _words() -> frozenset[str]:
+    """Every longer word of the groups."""
+    said = (token.text for words in _groups().values() for token in tokenise(words))
+    return frozenset(word for word in said if len(word) >= _LONG)
+
+
+_LONG = 5
 
 
 def best(scene: Scene, said_today: Collection[str] = ()) -> Warning | None:

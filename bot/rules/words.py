@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 
 from bot.facts.load import table
 from bot.understanding.lexicon import Lexicon, phrases
@@ -49,6 +49,7 @@ def _stems(text: str) -> set[str]:
     return {w.rstrip("s") for w in words if len(w) >= 3 and w not in _small()}
 
 
+@lru_cache(maxsize=256)
 def _tokens(text: str) -> tuple[Token, ...]:
     return tokenise(_plain(text))
 

@@ -56,6 +56,17 @@ def person_of(turn: Turn, fact: Fact) -> str | None:
     return None if item.tank and not isinstance(item.due, datetime) else fact.who
 
 
+def _text(turn: Turn, item: Task) -> str:
+    """What is to be done, without the name of the tank in front."""
+    tank = turn.tank(item.tank)
+    for name in (tank.name, *tank.nicknames) if tank else ():
+        if item.text.casefold().startswith(f"{name.casefold()} ") or item.text.casefold().startswith(
+            f"{name.casefold()}:"
+        ):
+            return item.text[len(name) :].lstrip(" :,-") or item.text
+    return item.text
+
+
 def _said_done(turn: Turn) -> dict[int, datetime]:
     """When each task was last said to be done, by the number of its fact."""
     found: dict[int, datetime] = {}
@@ -71,7 +82,7 @@ def _job(turn: Turn, fact: Fact, said_done: datetime | None, work: Sequence[Fact
     assert isinstance(item, Task)
     due = item.due.date() if isinstance(item.due, datetime) else item.due
     who, said = person_of(turn, fact), turn.local(fact.at).date()
-    job = Job(fact.id, item.text, said, item.tank, who, due, item.every_days)
+    job = Job(fact.id, _text(turn, item), said, item.tank, who, due, item.every_days)
     shown = [f.at for f in work if f.at > fact.at and isinstance(f.item, Event) and rules.shown_by(f.item, job)]
     last = max([*([said_done] if said_done else []), *shown], default=None)
     return rules.Job(**{**vars(job), "done": turn.local(last).date() if last else None})

@@ -10,7 +10,7 @@ from tests.assistant.crew import CREW, Day
 
 def test_the_card_says_what_matters_in_four_lines():
     day = Day()
-    for weeks, nitrate in ((8, 20), (6, 26), (4, 32), (2, 38)):
+    for weeks, nitrate in ((8, 20), (6, 35), (4, 50), (2, 65)):
         day.now -= timedelta(weeks=weeks)
         day.say("tomasz", f"quillow temp 78.4 ph 8.2 sg 1.0255 no3 {nitrate}")
         day.now += timedelta(minutes=40)
@@ -19,7 +19,7 @@ def test_the_card_says_what_matters_in_four_lines():
     day.say("petra", "todo quillow: replace carbon")
     said = day.say("tomasz", "here quillow").splitlines()
     assert said[0] == "Quillow lobby · 14 days since last · 40 min planned"
-    assert said[1].startswith("Last: ") and "NO3 38 mg/L" in said[1]
+    assert said[1].startswith("Last: ") and "NO3 65 mg/L" in said[1]
     assert said[2].startswith("Watch: NO3") and said[3] == "Next: replace carbon"
 
 

@@ -16,6 +16,8 @@ from bot.store.roster import load_team
 _WAYS: dict[str, tuple[str, str]] = {
     "strip": ("bot.assistant.plots", "draw"),
     "report": ("bot.assistant.report_page", "draw"),
+    "orders": ("bot.assistant.supply_tables", "draw"),
+    "costs": ("bot.assistant.supply_tables", "draw"),
     "pair": ("bot.assistant.photos", "draw_pair"),
 }
 

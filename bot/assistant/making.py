@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
-from bot.assistant import asking, people, running, vats, waits
+from bot.assistant import asking, forecast, people, running, vats, waits
 from bot.assistant.turn import Ask, Part, Turn
 from bot.facts.load import table
 from bot.items import Batch, Event, Item, Quantity, Question, Wait
@@ -177,6 +177,7 @@ def _kept(turn: Turn, making: Making) -> list[Part]:
     before = rules.current(vats.load(turn), item.vat) if item.vat else None
     item = replace(item, number=_number(turn))
     turn.keep(item)
+    forecast.watch(turn)
     made = rules.numbered(vats.load(turn), item.number)
     assert made
     us = vats.us(turn)

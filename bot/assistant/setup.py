@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.assistant import kits, setup_clients, setup_orders, setup_people, setup_questions, setup_tanks
+from bot.assistant import kits, setup_clients, setup_orders, setup_people, setup_questions, setup_tanks, supplies
 from bot.assistant.turn import Handler, Part, Turn
 from bot.items import Item, Setting
 from bot.rules import setup as rules
@@ -38,6 +38,8 @@ _ACTS: dict[str, Handler] = {
     "tap": setup_clients.tap,
     "code": setup_clients.code,
     "kit": kits.take,
+    "supply": supplies.terms,
+    "salt_yield": supplies.salt_yield,
     "person": setup_people.person,
     "role": setup_people.role,
     "backup": setup_people.backup,

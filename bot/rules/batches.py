@@ -43,7 +43,7 @@ class Draw:
 @dataclass(frozen=True)
 class NewWater:
     """A batch. `carried_L` was left in the vat when it was made; `closed`: another one took its place, or it was
-    dumped. `target_PSU` is what it was mixed to.
+    dumped. `target_PSU` is what it was mixed to, `salt_g_L` the mass of mix in a litre of it.
     """
 
     number: int
@@ -58,6 +58,7 @@ class NewWater:
     target_PSU: float | None = None
     draws: tuple[Draw, ...] = ()
     closed: datetime | None = None
+    salt_g_L: float = 0.0
     seen: tuple[tuple[datetime, str], ...] = field(default=())
 
     @property
@@ -168,9 +169,10 @@ def _made(found: dict[int, NewWater], entry: Entry, item: Batch, room: float | N
     if before:
         found[before.number] = replace(before, closed=entry.at, left_L=0.0)
     assert item.number is not None
+    salt = (item.salt_g or 0.0) + (carried * before.salt_g_L if before else 0.0)
     found[item.number] = NewWater(
         item.number, item.vat, item.subject, item.source, entry.at, entry.who, added, carried, added + carried,
-        target_PSU(item),
+        target_PSU(item), salt_g_L=salt / (added + carried) if added + carried else 0.0,
     )  # fmt: skip
 
 

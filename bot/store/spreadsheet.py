@@ -8,7 +8,7 @@ from __future__ import annotations
 import csv
 import io
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -97,6 +97,11 @@ def _shown(column: str, value: Any, zone: ZoneInfo) -> Any:
     if column in _TIMES and value is not None:
         return instant(value).astimezone(zone).isoformat()
     return ("yes" if value else "no") if column in _YES_NO else value
+
+
+def lines_of(rows: Iterable[list[Any]]) -> Iterator[str]:
+    """Rows of any table as lines of CSV."""
+    return map(_line, rows)
 
 
 def _line(cells: list[Any]) -> str:

@@ -48,14 +48,17 @@ def _holds(text: Text, pack: Hit, found: Sequence[Hit]) -> bool:
     return any(h.start == behind for h in others) or (len(others) == 1 and not _beside(text, others[0]))
 
 
+SINGLE = ("test", "tests")
+
+
 def _packed(text: Text, thing: Hit, measure: Measure | None) -> str | None:
     """The box, bag or kit that is counted, None where single things are."""
     if measure is None:
         return None
     near = (*range(measure.stop, measure.stop + 1), *range(min(measure.stop, thing.start), thing.start))
     said = next((word(text, i) for i in near if word(text, i) in _PACK), None)
-    if said or word(text, measure.stop) in ("test", "tests"):
-        return said
+    if said or word(text, measure.stop) in SINGLE:
+        return said or word(text, measure.stop)
     return "kit" if word(text, thing.stop - 1) in ("kit", "kits") else None
 
 
@@ -170,7 +173,7 @@ def _counted(text: Text, verb: Hit) -> Iterator[Claim]:
     counted = [(t, m) for t in things if (m := _amount(text, t))]
     for order, (thing, measure) in enumerate(counted):
         span = (thing.start, thing.stop - 1, *measure.span)
-        stop = max(span) + 1 + (word(text, max(span) + 1) in (*_PACK, "test", "tests"))
+        stop = max(span) + 1 + (word(text, max(span) + 1) in (*_PACK, *SINGLE))
         used = frozenset(range(min(span), stop)) | (lead if order == 0 else frozenset())
         yield _claim(text, used, "count", thing, measure, place=place_name)
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from bot.items import Batch, Control, Correction, Event, Item, Reading, Schedule, Setting, Task, Wait
-from bot.wording import batches, entries, quantities, setup
+from bot.items import Batch, Control, Correction, Event, Item, Reading, Schedule, Setting, Stock, Task, Wait
+from bot.wording import batches, entries, quantities, setup, supplies
 
 
 def piece(item: Item) -> str:
@@ -25,6 +25,8 @@ def piece(item: Item) -> str:
             return f"moved to {item.to_tank}" if item.to_tank else "correction"
         case Batch():
             return batches.brief(item)
+        case Stock():
+            return supplies.brief(item)
         case Setting():
             return setup.brief(item)
         case Wait():

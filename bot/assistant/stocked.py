@@ -1,0 +1,109 @@
+"""What is in stock just now, folded from the record; what is low, and who hears of it when."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime, time, timedelta
+from typing import Any
+
+from bot.assistant import people
+from bot.assistant.turn import Part, Turn
+from bot.facts.load import table
+from bot.items import Stock
+from bot.messages import Button
+from bot.rules import stock as rules
+from bot.rules.stock import Entry, Level, Outlook
+from bot.rules.supplies import key_of, supply
+from bot.store import reminders
+from bot.store import stock as store
+from bot.store.logbook import Fact
+from bot.store.reminders import Reminder
+from bot.wording import supplies as wording
+
+ORDER_LIST = Button("Order list", "ol")
+KIND = "supplies"
+
+
+def own(turn: Turn) -> dict[str, dict[str, Any]]:
+    """What the team set of its supplies."""
+    return dict(turn.team.data.get("supplies") or {})
+
+
+def us(turn: Turn) -> bool:
+    """Whether this person reads pounds."""
+    return (turn.who.units or turn.team.units) == "us"
+
+
+def levels(turn: Turn, since: datetime | None = None) -> dict[str, Level]:
+    """Every supply that was ever moved or counted, as it stands."""
+    began = store.began(turn.db)
+    if began is None:
+        return {}
+    moved = store.movements(turn.db, None)
+    tests = {k.removesuffix(" kit") for k in _keys(moved)} | {"chlorine"}
+    found = rules.levels(_entries(turn, [*moved, *store.acts(turn.db, tests, since or began)]), own(turn))
+    return {key: level for key, level in found.items() if key in _keys(moved)}
+
+
+def level(turn: Turn, key: str) -> Level:
+    """One supply as it stands; empty where nothing is known of it."""
+    return levels(turn).get(key) or Level(supply(key, own(turn)))
+
+
+def outlook(turn: Turn, of: Level) -> Outlook:
+    """How long it lasts."""
+    return rules.outlook(of, turn.local(turn.now))
+
+
+def low(turn: Turn) -> list[Outlook]:
+    """What runs out before a delivery and the reserve, the soonest first."""
+    return rules.low_ones(levels(turn), turn.local(turn.now))
+
+
+def entries_between(turn: Turn, tests: Iterable[str], first: datetime, last: datetime) -> list[Entry]:
+    """What used supplies up in a span of time."""
+    return _entries(turn, store.acts(turn.db, tests, first, last))
+
+
+def watch(turn: Turn) -> None:
+    """From the first word about stock on, it is looked at every evening."""
+    if not reminders.set_ones(turn.db, KIND):
+        reminders.set_reminder(turn.db, turn.message_id, KIND, next_evening(turn), told=[])
+
+
+def next_evening(turn: Turn) -> datetime:
+    """When stock and water are looked at: this evening, or the next."""
+    at = time.fromisoformat(table("batches")["evening"]["at"])
+    local = turn.local(turn.now)
+    today = datetime.combine(local.date(), at, turn.zone)
+    return today if local < today else datetime.combine(local.date() + timedelta(days=1), at, turn.zone)
+
+
+def due(turn: Turn, reminder: Reminder) -> list[Part]:
+    """The evening's look: what has newly come under its line is told once; on Fridays all that is to order."""
+    found = low(turn)
+    told = set(reminder.data.get("told", ()))
+    is_list_day = turn.local(turn.now).strftime("%a").casefold() == table("batches")["evening"]["list_day"]
+    keys = [f.level.of.key for f in found]
+    new = [f for f in found if f.level.of.key not in told]
+    if store.began(turn.db) is None:
+        reminders.alter_reminder(turn.db, turn.message_id, reminder.id, state="done")
+        return []
+    reminders.alter_reminder(turn.db, turn.message_id, reminder.id, at=next_evening(turn), data={"told": keys})
+    shown = found if is_list_day else new
+    return [_told(turn, shown)] if shown else []
+
+
+def _told(turn: Turn, found: list[Outlook]) -> Part:
+    """To the office; to the owner where there is none."""
+    to = turn.team.with_role("office") or turn.team.with_role("owner")
+    words = wording.running_out(found, turn.local(turn.now).date())
+    return Part(others=tuple(people.told(turn, p.name, words, (ORDER_LIST,)) for p in to[:1]))
+
+
+def _keys(moved: Iterable[Fact]) -> set[str]:
+    return {key_of(f.item.subject) for f in moved if isinstance(f.item, Stock) and f.item.action != "asked"}
+
+
+def _entries(turn: Turn, found: Iterable[Fact]) -> list[Entry]:
+    return [Entry(turn.local(f.at), f.who, f.item, f.id) for f in found]

@@ -8,7 +8,7 @@ first name the tank in hand holds, unless that name looks back. A time covers it
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from bot.items import Event, Reading
@@ -58,7 +58,15 @@ class Cover:
             found = before
         else:
             found = after or self._from_other_clause(claim, whens)
-        return next((each.covers for each in found if isinstance(each.covers, When)), None)
+        when = next((each.covers for each in found if isinstance(each.covers, When)), None)
+        between = len(own) == 1 and bool(found) and found[0] is own[0] and self._parts_one_parameter(claim, own[0])
+        return replace(when, doubt=True) if when and between else when
+
+    def _parts_one_parameter(self, claim: Claim, when: Claim) -> bool:
+        """ "ph 8.2 yesterday 8.0": one time between two values of the same, which could belong to either."""
+        own = [c for c in self.chosen if c.items and self._clauses[c.start] == self._clauses[when.start]]
+        sides = [_parameters([c for c in own if (c.start < when.start) == first]) for first in (True, False)]
+        return bool(sides[0] & sides[1] & _parameters([claim]))
 
     def _follows_items(self, when: Claim) -> bool:
         own = self._clauses[when.start]
@@ -201,6 +209,10 @@ class Cover:
 def _tank(claim: Claim) -> Tank:
     assert isinstance(claim.covers, Tank)
     return claim.covers
+
+
+def _parameters(claims: Sequence[Claim]) -> set[str]:
+    return {item.parameter for claim in claims for item in claim.items if isinstance(item, Reading)}
 
 
 def _comes_from_vat(name: Claim) -> bool:

@@ -16,6 +16,7 @@ from bot.items import Situation
 from bot.understanding.lexicon import lexicon, phrases, vocabulary
 from bot.understanding.spoken import number_openings, spoken_at
 from bot.understanding.tokens import Token, tokenise
+from bot.understanding.unknown_places import unknown_places
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +62,21 @@ def mentions_in(tokens: Sequence[Token], situation: Situation) -> tuple[Mention,
     opening = _openings(names)
     places = [place for place, token in enumerate(tokens) if _bare(token.text) in opening]
     found = [mention for place in places if (mention := _mention_at(tokens, place, names))]
+    found += [
+        Mention(*span, situation.tanks, behind=_is_behind(tokens, span)) for span in _nameless(tokens, found, situation)
+    ]
     return tuple(m for m in found if not any(m.span < other.span for other in found))
+
+
+def _nameless(tokens: Sequence[Token], found: Sequence[Mention], situation: Situation) -> list[tuple[int, int]]:
+    """Places that no name tells; only where there are several tanks to choose from."""
+    taken = {place for mention in found for place in mention.span}
+    spans = unknown_places(tokens) if len(situation.tanks) > 1 else ()
+    return [span for span in spans if not taken & set(range(*span))]
+
+
+def _is_behind(tokens: Sequence[Token], span: tuple[int, int]) -> bool:
+    return tokens[span[0]].text in _LOOKING_BACK
 
 
 def name_words(situation: Situation) -> frozenset[str]:

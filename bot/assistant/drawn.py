@@ -18,6 +18,13 @@ _WAYS: dict[str, tuple[str, str]] = {
     "report": ("bot.assistant.report_page", "draw"),
     "orders": ("bot.assistant.supply_tables", "draw"),
     "costs": ("bot.assistant.supply_tables", "draw"),
+    "labels": ("bot.assistant.labels", "draw"),
+    "tools": ("bot.assistant.labels", "draw_tools"),
+    "card": ("bot.assistant.papers", "draw_card"),
+    "sheet": ("bot.assistant.papers", "draw_sheet"),
+    "sign": ("bot.assistant.papers", "draw_sign"),
+    "bleach": ("bot.assistant.papers", "draw_bleach"),
+    "year": ("bot.assistant.year_page", "draw"),
     "pair": ("bot.assistant.photos", "draw_pair"),
 }
 

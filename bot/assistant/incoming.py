@@ -16,6 +16,7 @@ from bot.assistant import (
     consequences,
     conversation,
     gates,
+    labels,
     late,
     leaving,
     photos,
@@ -142,7 +143,13 @@ def _is_urgent(understood: Understood) -> bool:
 
 def _answered(turn: Turn) -> list[Part] | None:
     """What comes of a message that is nothing but an answer: to the open question, to a gate, or a button's label."""
-    for way in (asking.answer_in_words, leaving.then(gates.answer_in_words), typed.press, tasks.done_in_words):
+    for way in (
+        labels.scanned,
+        asking.answer_in_words,
+        leaving.then(gates.answer_in_words),
+        typed.press,
+        tasks.done_in_words,
+    ):
         parts = way(turn)
         if parts is not None:
             return parts

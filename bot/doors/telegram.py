@@ -36,7 +36,7 @@ from bot.doors.webhook import Webhook
 from bot.doors.work import Handle, Worker
 from bot.messages import Outgoing, Tick
 from bot.store import inbox, pulse, waits
-from bot.store.database import NewerFile, open_database
+from bot.store.database import NewerFile, open_database, writing
 from bot.store.faults import fault_in_words
 from bot.wording import service
 
@@ -142,6 +142,9 @@ class Service:
             me = await self._poller.attempt(self._hello)
             if me:
                 self._worker.username = str(me.get("username", ""))
+                with writing(self._db):
+                    start = f"https://t.me/{self._worker.username}?start="
+                    pulse.beat(self._db, "link", self._how.now(), start=start)
                 logs.event("serving", bot=self._worker.username)
                 return
 

@@ -163,7 +163,7 @@ def _deeds(tank: Tank, events: Sequence[Event]) -> list[Deed]:
     """What was done at a tank, each once, in the order of the table."""
     found: dict[str, float] = {}
     for event in events:
-        said = _said_of(event)
+        said = said_of(event)
         if said:
             found[said] = found.get(said, 0.0) + share_changed(tank, event)
     order = [row["says"] for row in table("report")["done"]]
@@ -171,7 +171,7 @@ def _deeds(tank: Tank, events: Sequence[Event]) -> list[Deed]:
     return [Deed(said, tank.name, min(found[said], 1.0)) for said in ranked]
 
 
-def _said_of(event: Event) -> str | None:
+def said_of(event: Event) -> str | None:
     """The client's phrase for an event; None for what does not concern a client."""
     if event.event != "equipment" and (event.open or event.closes):
         return None

@@ -56,6 +56,11 @@ def invitation(db: Database, message_id: int) -> str:
     return base64.urlsafe_b64encode(made[:16]).decode().rstrip("=")
 
 
+def random_for(db: Database, words: str) -> bytes:
+    """Random bytes that nobody can guess without the key, the same again for the same words."""
+    return hmac.new(_key(db), words.encode(), hashlib.sha256).digest()
+
+
 def use_key(db: Database, key: bytes) -> None:
     """Sets the key of a database that has none yet (a rehearsal gives the same codes each time)."""
     path = _path(db)

@@ -84,6 +84,11 @@ def open_waits(
     return [w for w in found if w.state in states]
 
 
+def of_fact(db: Database, fact_id: int) -> list[WaitRow]:
+    """The waits that a fact started, open or closed."""
+    return [_row(r) for r in rows(db, "select * from wait where fact_id = ? order by id", [fact_id])]
+
+
 def open_at(db: Database, tanks: Collection[str], owner: str) -> list[WaitRow]:
     """Open waits at these tanks, and those of this owner that stand at no tank; by due time."""
     marks = ", ".join("?" * len(tanks))

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime, time, timedelta
 
-from bot.assistant import calendar, people, running, stocked, vats
+from bot.assistant import calendar, evening, people, running, vats
 from bot.assistant.drawing import OTHER
 from bot.assistant.turn import Part, Turn
 from bot.facts.load import table
@@ -14,6 +14,7 @@ from bot.rules import batches as batch_rules
 from bot.rules import forecast as rules
 from bot.rules.forecast import Day, Draw, Ready, Rest
 from bot.science.inputs import in_unit
+from bot.science.salt_balance import salt_to_raise_g
 from bot.store import batches as store
 from bot.store import logbook, reminders
 from bot.store.reminders import Reminder
@@ -40,6 +41,15 @@ def draws(turn: Turn, first: date, last: date) -> list[Draw]:
     return [draw for p in planned if (draw := _draw(turn, p.tank, p.day))]
 
 
+def salt_a_day_g(turn: Turn) -> float:
+    """The mix that the salt water of the planned visits will take, grams a day over the next week."""
+    today = turn.local(turn.now).date()
+    week = draws(turn, today + timedelta(days=1), today + timedelta(days=_LISTED_DAYS))
+    litres = sum(d.litres for d in week if d.kind == "salt" and not d.assumed)
+    a_litre = turn.team.data.get("salt_g_per_L_at_35") or salt_to_raise_g(1, 0, 35.0, 25.0)
+    return litres * float(a_litre) / _LISTED_DAYS
+
+
 def asked(turn: Turn, item: Item) -> list[Part]:
     """ "water for thursday?", "what do we need to mix"."""
     assert isinstance(item, Batch)
@@ -57,7 +67,7 @@ def asked(turn: Turn, item: Item) -> list[Part]:
 def watch(turn: Turn) -> None:
     """From the first batch on, the days ahead are looked at every evening."""
     if not reminders.set_ones(turn.db, KIND):
-        reminders.set_reminder(turn.db, turn.message_id, KIND, stocked.next_evening(turn), told={})
+        reminders.set_reminder(turn.db, turn.message_id, KIND, evening.next_one(turn), told={})
 
 
 def due(turn: Turn, reminder: Reminder) -> list[Part]:
@@ -65,10 +75,10 @@ def due(turn: Turn, reminder: Reminder) -> list[Part]:
     if not store.is_in_use(turn.db):
         reminders.alter_reminder(turn.db, turn.message_id, reminder.id, state="done")
         return []
-    found = _ahead(turn)
-    told = {**_told_of(found)}
-    reminders.alter_reminder(turn.db, turn.message_id, reminder.id, at=stocked.next_evening(turn), data={"told": told})
-    words = _evening(turn, found)
+    found, before = _ahead(turn), reminder.data.get("told", {})
+    told = _told_of(found)
+    reminders.alter_reminder(turn.db, turn.message_id, reminder.id, at=evening.next_one(turn), data={"told": told})
+    words = _evening(turn, found, before)
     to = _mixer(turn)
     return [Part(others=(people.told(turn, to, words),))] if words and to else []
 
@@ -79,7 +89,7 @@ def broken(turn: Turn, understood: Understood, _: Sequence[Part]) -> list[Part]:
     if not watching or not any(_may_break(turn, i) for i in understood.items):
         return []
     known = watching[0].data.get("told", {})
-    found = [d for d in _ahead(turn) if d.is_short and d.mix_L > known.get(_key(d), 0.0) * _MORE]
+    found = [d for d in _ahead(turn) if _is_new(d, known)]
     if not found:
         return []
     told = {**known, **_told_of(found)}
@@ -159,13 +169,13 @@ def _ahead(turn: Turn) -> list[Day]:
     return days(turn, today + timedelta(days=1), today + ahead)
 
 
-def _evening(turn: Turn, found: Sequence[Day]) -> str:
-    """The next day's line, and those of later days that are short; on Fridays the week."""
+def _evening(turn: Turn, found: Sequence[Day], told: Mapping[str, float]) -> str:
+    """Tomorrow's line, and what is newly short on later days; on Fridays the week."""
     now, us = turn.local(turn.now), vats.us(turn)
-    first = [d for d in found if d.day == found[0].day] if found else []
-    later = [d for d in found if d not in first and d.is_short]
+    first = [d for d in found if d.day == now.date() + timedelta(days=1)]
+    later = [d for d in found if d not in first and _is_new(d, told)]
     lines = [wording.line(d, now, us) for d in (*first, *later)][:_MOST]
-    if now.strftime("%a").casefold() == table("batches")["evening"]["list_day"]:
+    if evening.is_list_day(turn):
         week = days(turn, now.date() + timedelta(days=1), now.date() + timedelta(days=_LISTED_DAYS))
         lines += [wording.week(week, now.date(), us)] if week else []
     return "\n".join(lines)
@@ -185,6 +195,11 @@ def _may_break(turn: Turn, item: Item) -> bool:
     if isinstance(item, Schedule) or (isinstance(item, Batch) and item.subject in ("dumped", "level")):
         return True
     return isinstance(item, Event) and item.event == "water_change"
+
+
+def _is_new(found: Day, told: Mapping[str, float]) -> bool:
+    """Whether it is short by more than was said already."""
+    return found.is_short and found.mix_L > told.get(_key(found), 0.0) * _MORE
 
 
 def _told_of(found: Sequence[Day]) -> dict[str, float]:

@@ -27,6 +27,7 @@ def take(turn: Turn, item: Item) -> list[Part]:
         return corrections.replace_fact(turn, quoted, item)
     said, ask = judging.keep(turn, item)
     where = item.tank or item.vat
+    said = said if item.tank else said.replace(f" ({item.vat})", "")
     return [Part(said=(said,), tank=where, at=item.at, stored=True, ask=ask, lines=_also_had(turn, item))]
 
 

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import datetime, time, timedelta
+from datetime import datetime
 from typing import Any
 
-from bot.assistant import people
+from bot.assistant import evening, forecast, people
 from bot.assistant.turn import Part, Turn
-from bot.facts.load import table
 from bot.items import Stock
 from bot.messages import Button
 from bot.rules import stock as rules
@@ -51,13 +50,14 @@ def level(turn: Turn, key: str) -> Level:
 
 
 def outlook(turn: Turn, of: Level) -> Outlook:
-    """How long it lasts."""
-    return rules.outlook(of, turn.local(turn.now))
+    """How long it lasts; salt at what the planned visits will take, where that is more."""
+    planned = forecast.salt_a_day_g(turn) if of.of.key == "salt" else 0.0
+    return rules.outlook(of, turn.local(turn.now), planned)
 
 
 def low(turn: Turn) -> list[Outlook]:
     """What runs out before a delivery and the reserve, the soonest first."""
-    return rules.low_ones(levels(turn), turn.local(turn.now))
+    return rules.low_first([outlook(turn, level) for level in levels(turn).values()])
 
 
 def entries_between(turn: Turn, tests: Iterable[str], first: datetime, last: datetime) -> list[Entry]:
@@ -68,29 +68,20 @@ def entries_between(turn: Turn, tests: Iterable[str], first: datetime, last: dat
 def watch(turn: Turn) -> None:
     """From the first word about stock on, it is looked at every evening."""
     if not reminders.set_ones(turn.db, KIND):
-        reminders.set_reminder(turn.db, turn.message_id, KIND, next_evening(turn), told=[])
-
-
-def next_evening(turn: Turn) -> datetime:
-    """When stock and water are looked at: this evening, or the next."""
-    at = time.fromisoformat(table("batches")["evening"]["at"])
-    local = turn.local(turn.now)
-    today = datetime.combine(local.date(), at, turn.zone)
-    return today if local < today else datetime.combine(local.date() + timedelta(days=1), at, turn.zone)
+        reminders.set_reminder(turn.db, turn.message_id, KIND, evening.next_one(turn), told=[])
 
 
 def due(turn: Turn, reminder: Reminder) -> list[Part]:
     """The evening's look: what has newly come under its line is told once; on Fridays all that is to order."""
     found = low(turn)
     told = set(reminder.data.get("told", ()))
-    is_list_day = turn.local(turn.now).strftime("%a").casefold() == table("batches")["evening"]["list_day"]
     keys = [f.level.of.key for f in found]
     new = [f for f in found if f.level.of.key not in told]
     if store.began(turn.db) is None:
         reminders.alter_reminder(turn.db, turn.message_id, reminder.id, state="done")
         return []
-    reminders.alter_reminder(turn.db, turn.message_id, reminder.id, at=next_evening(turn), data={"told": keys})
-    shown = found if is_list_day else new
+    reminders.alter_reminder(turn.db, turn.message_id, reminder.id, at=evening.next_one(turn), data={"told": keys})
+    shown = found if evening.is_list_day(turn) else new
     return [_told(turn, shown)] if shown else []
 
 

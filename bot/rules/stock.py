@@ -66,7 +66,8 @@ class Level:
 class Outlook:
     """How long a supply lasts: used `per_day`, `days` left, run out on `out`, to be ordered by `order_by`.
 
-    `low`: it lasts no longer than delivery and reserve, and no order covers that.
+    `low`: it lasts no longer than delivery and reserve, and no order covers that. `planned`: reckoned by what the
+    planned visits will take, since that is more than was used.
     """
 
     level: Level
@@ -75,6 +76,7 @@ class Outlook:
     out: date | None
     order_by: date | None
     low: bool
+    planned: bool = False
 
 
 def levels(entries: Iterable[Entry], own: Own) -> dict[str, Level]:
@@ -89,16 +91,17 @@ def levels(entries: Iterable[Entry], own: Own) -> dict[str, Level]:
     return found
 
 
-def outlook(level: Level, now: datetime) -> Outlook:
-    """How long it lasts at the use of the last weeks."""
-    per_day, total, today = rate(level, now), level.total, now.date()
+def outlook(level: Level, now: datetime, planned_a_day: float = 0.0) -> Outlook:
+    """How long it lasts at the use of the last weeks, or at what is planned where that is more."""
+    used, total, today = rate(level, now), level.total, now.date()
+    per_day = max(used, planned_a_day)
     if not per_day or total is None:
         return Outlook(level, per_day, None, None, None, False)
     days = total / per_day
     out = today + timedelta(days=int(days))
     order_by = out - timedelta(days=ceil(level.of.lead_days))
     low = total + level.due <= line(level, per_day)
-    return Outlook(level, per_day, days, out, order_by, low)
+    return Outlook(level, per_day, days, out, order_by, low, planned_a_day > used)
 
 
 def line(level: Level, per_day: float) -> float:
@@ -207,7 +210,6 @@ def _spent(level: Level, entry: Entry, amount: float, tank: str | None, place: s
     return replace(level, spent=spent, places={**level.places, place: level.places[place] - amount})
 
 
-def low_ones(found: Mapping[str, Level], now: datetime) -> list[Outlook]:
+def low_first(views: Iterable[Outlook]) -> list[Outlook]:
     """The supplies at or under their reorder line, the soonest to run out first."""
-    views = [outlook(level, now) for level in found.values()]
     return sorted((v for v in views if v.low), key=lambda v: (v.days or 0.0, v.level.of.name))

@@ -76,7 +76,7 @@ def answer(found: Outlook, today: date, us: bool) -> str:
         return f"{name(level.of)}: {places}; none used lately{_coming(level, today, us)}"
     if found.days > _LONG:
         return f"{name(level.of)}: {places} = over a year at the use of late{_coming(level, today, us)}"
-    lasts = f"{number(found.days, 0)} days at the use of late"
+    lasts = f"{number(found.days, 0)} days {'as planned' if found.planned else 'at the use of late'}"
     return f"{name(level.of)}: {places} = {lasts}; {_when(found, today)}{_coming(level, today, us)}"
 
 

@@ -42,12 +42,19 @@ def situation_of(given: Mapping[str, Any]) -> Situation:
         now=now if now.tzinfo else now.astimezone(),
         units="metric" if given.get("units") == "metric" else "us",
         tank=given.get("tank"),
-        tanks=tuple(given.get("tanks") or ()),
-        vats=tuple(given.get("vats") or ()),
+        tanks=_names(given, "tanks"),
+        vats=_names(given, "vats"),
         nicknames=dict(given.get("nicknames") or {}),
-        panel=tuple(given.get("panel") or ()),
-        people=tuple(given.get("people") or ()),
+        panel=_names(given, "panel"),
+        people=_names(given, "people"),
     )
+
+
+def _names(given: Mapping[str, Any], key: str) -> tuple[str, ...]:
+    names = given.get(key) or ()
+    if isinstance(names, str) or not all(isinstance(name, str) for name in names):
+        raise ValueError(f'"{key}" must be a list of names')
+    return tuple(names)
 
 
 def _read_one(given: Mapping[str, Any]) -> Answer:
@@ -78,6 +85,7 @@ def _said(options: argparse.Namespace) -> int:
 
 
 def _run(verb: str, options: argparse.Namespace, one: Callable[[Mapping[str, Any]], Answer]) -> int:
+    _utf8(sys.stdout, "backslashreplace")  # half a character of a broken text comes out as JSON writes it
     if options.lines is None and options.text is None:
         print(f"Nothing to {verb}: send a message as an argument, or --lines FILE.", file=sys.stderr)
         return 2
@@ -122,16 +130,16 @@ def _opened(path: str) -> Iterator[Iterable[str]]:
         yield lines
 
 
-def _utf8(stream: TextIO) -> TextIO:
+def _utf8(stream: TextIO, errors: str = "replace") -> TextIO:
     if hasattr(stream, "reconfigure"):
-        stream.reconfigure(encoding="utf-8", errors="replace")
+        stream.reconfigure(encoding="utf-8", errors=errors)
     return stream
 
 
 def _answer_line(line: str, one: Callable[[Mapping[str, Any]], Answer]) -> int:
     try:
         given = json.loads(line)
-    except ValueError as trouble:
+    except (ValueError, RecursionError) as trouble:
         return _printed({"problem": f"This line is no JSON ({trouble}). Send one object a line."}, 1)
     if not isinstance(given, dict) or not isinstance(given.get("text"), str):
         return _printed({"problem": 'This line has no "text". Send {"text": "...", "units": "us", "now": "..."}.'}, 1)

@@ -69,10 +69,13 @@ def mentions_in(tokens: Sequence[Token], situation: Situation) -> tuple[Mention,
 
 
 def _nameless(tokens: Sequence[Token], found: Sequence[Mention], situation: Situation) -> list[tuple[int, int]]:
-    """Places that no name tells; only where there are several tanks to choose from."""
-    taken = {place for mention in found for place in mention.span}
+    """Places that no name tells; only where there are several tanks to choose from. "the big one" is not Big Blue."""
     spans = unknown_places(tokens) if len(situation.tanks) > 1 else ()
-    return [span for span in spans if not taken & set(range(*span))]
+    return [span for span in spans if all(_apart_or_inside(mention.span, span) for mention in found)]
+
+
+def _apart_or_inside(named: frozenset[int], span: tuple[int, int]) -> bool:
+    return named < set(range(*span)) or not named & set(range(*span))
 
 
 def _is_behind(tokens: Sequence[Token], span: tuple[int, int]) -> bool:

@@ -1,4 +1,8 @@
-"""Reads the tables of this folder, once each."""
+"""Reads the tables of this folder, once each.
+
+Long lines of words stand there in single quotes, '...' or '''...''': tomllib takes those in one piece, and goes through
+those in double quotes letter by letter.
+"""
 
 from __future__ import annotations
 

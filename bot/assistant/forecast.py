@@ -173,9 +173,10 @@ def _evening(turn: Turn, found: Sequence[Day], told: Mapping[str, float]) -> str
     """Tomorrow's line, and what is newly short on later days; on Fridays the week."""
     now, us = turn.local(turn.now), vats.us(turn)
     first = [d for d in found if d.day == now.date() + timedelta(days=1)]
-    later = [d for d in found if d not in first and _is_new(d, told)]
+    listed = evening.is_list_day(turn)
+    later = [d for d in found if d not in first and (_is_new(d, told) or (listed and d.is_short))]
     lines = [wording.line(d, now, us) for d in (*first, *later)][:_MOST]
-    if evening.is_list_day(turn):
+    if listed:
         week = days(turn, now.date() + timedelta(days=1), now.date() + timedelta(days=_LISTED_DAYS))
         lines += [wording.week(week, now.date(), us)] if week else []
     return "\n".join(lines)
@@ -194,7 +195,15 @@ def _may_break(turn: Turn, item: Item) -> bool:
     """Whether it changes the plan or takes water that was counted on."""
     if isinstance(item, Schedule) or (isinstance(item, Batch) and item.subject in ("dumped", "level")):
         return True
-    return isinstance(item, Event) and item.event == "water_change"
+    return isinstance(item, Event) and item.event == "water_change" and _is_more_than_usual(turn, item)
+
+
+def _is_more_than_usual(turn: Turn, item: Event) -> bool:
+    """Whether a change took clearly more than such a change there usually does."""
+    tank = turn.tank(item.tank)
+    usual = usual_change(turn, tank)[0] if tank else None
+    taken = batch_rules.litres(item.amount, item.unit, vats.volume_L(turn, item.tank))
+    return usual is not None and taken is not None and taken > usual * _CLEARLY
 
 
 def _is_new(found: Day, told: Mapping[str, float]) -> bool:
@@ -211,5 +220,6 @@ def _key(found: Day) -> str:
 
 
 _MORE = 1.05
+_CLEARLY = 1.2
 _MOST = 3
 _RANK = 18

@@ -35,12 +35,12 @@ TEAM: dict[str, Any] = {
 class Chat:
     """A conversation with the desk on a clock that moves only when told."""
 
-    def __init__(self, team: dict[str, Any] | None = None) -> None:
+    def __init__(self, team: dict[str, Any] | None = None, start: datetime = START) -> None:
         self.db: Database = open_database(":memory:")
-        self.now = START
+        self.now = start
         self.count = 0
         with writing(self.db):
-            cause = add(self.db, "message", kind="import", chat="", who="", at=START, stored_at=START, text="team")
+            cause = add(self.db, "message", kind="import", chat="", who="", at=start, stored_at=start, text="team")
             set_up_team(self.db, cause, team or TEAM)
 
     def say(self, who: str, text: str, **more: Any) -> str:
@@ -66,7 +66,7 @@ class Chat:
         """Time passes in one go; what was said meanwhile, by chat."""
         self.now += timedelta(**span)
         handle(self.db, Tick(self.now))
-        return {row["chat"]: row["text"] for row in self._drained()}
+        return {row["chat"]: row["text"] for row in self.drained()}
 
     def in_force(self) -> list[Any]:
         """The items of all facts in force, in the order said."""
@@ -75,9 +75,10 @@ class Chat:
         return [f.item for f in facts]
 
     def _told(self, who: str) -> str:
-        return "\n".join(row["text"] for row in self._drained() if row["chat"] == who)
+        return "\n".join(row["text"] for row in self.drained() if row["chat"] == who)
 
-    def _drained(self) -> list[dict[str, Any]]:
+    def drained(self) -> list[dict[str, Any]]:
+        """What the bot has put out since the last look, delivered."""
         found = outbox.unsent(self.db, 1000)
         for row in found:
             outbox.crossed_off(self.db, row["id"], self.now, ref=f"b{row['id']}")

@@ -9,7 +9,18 @@ import pytest
 from bot.items import Event
 from bot.store.database import rows
 from tests.assistant.team import Chat
-from tests.assistant.water_month import BEGINNING, DAYS, DELIVERY_DAYS, FIRST_DAY, YIELD_G_L, ZONE, Month, tanks, team
+from tests.assistant.water_month import (
+    BEGINNING,
+    DAYS,
+    DELIVERY_DAYS,
+    FIRST_DAY,
+    OPENING_KG,
+    YIELD_G_L,
+    ZONE,
+    Month,
+    tanks,
+    team,
+)
 
 WARM_UP = FIRST_DAY + timedelta(days=14)
 

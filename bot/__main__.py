@@ -16,6 +16,7 @@ VERBS: dict[str, tuple[str, str, str]] = {
     "read": ("bot.doors.jsonlines", "read", "what a message means, as JSON; nothing is stored"),
     "calc": ("bot.doors.jsonlines", "calc", "one calculation: a dose, a mix, a dilution, a conversion ..."),
     "replay": ("bot.doors.talk", "replay", "plays a scripted conversation on a simulated clock"),
+    "pictures": ("bot.doors.pictures", "pictures", "every picture and page of the demo team, into a folder"),
     "import": ("bot.doors.files", "import_", "reads a team, a whole record, or an old table of readings"),
     "export": ("bot.doors.files", "export", "writes the whole record as JSON, or its tables as CSV"),
     "verify": ("bot.doors.files", "verify", "says whether the record is as it was written"),

@@ -25,6 +25,10 @@ _WAYS: dict[str, tuple[str, str]] = {
     "sign": ("bot.assistant.papers", "draw_sign"),
     "bleach": ("bot.assistant.papers", "draw_bleach"),
     "year": ("bot.assistant.year_page", "draw"),
+    "day": ("bot.assistant.team_pictures", "draw_day"),
+    "tanks": ("bot.assistant.team_pictures", "draw_tanks"),
+    "vat": ("bot.assistant.team_pictures", "draw_vat"),
+    "contacts": ("bot.assistant.team_pictures", "draw_contacts"),
     "pair": ("bot.assistant.photos", "draw_pair"),
 }
 

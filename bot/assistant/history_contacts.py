@@ -20,8 +20,14 @@ _MANY = 5000
 
 
 def touched(turn: Turn, item: Control) -> list[str]:
+    """Where a thing has been, as a dated list."""
+    head, newest = met(turn, item)
+    return wording.contacts(head, entries_of(turn, newest), today_of(turn))
+
+
+def met(turn: Turn, item: Control) -> tuple[str, list[Fact]]:
     """Every entry that names a thing (net 3, a bucket, an animal), newest first, with its tank; of one in a tank, also
-    what was put to work there since, and where that went.
+    what was put to work there since, and where that went. With it the words that say what and since when.
     """
     words = _words(item.reason or "", item.tank)
     day = day_of(turn, item)
@@ -33,7 +39,7 @@ def touched(turn: Turn, item: Control) -> list[str]:
     head = (
         f"{' '.join(words) or item.reason}{f' at {item.tank}' if item.tank else ''}, since {wording.short_day(since)}"
     )
-    return wording.contacts(head, entries_of(turn, newest), today_of(turn))
+    return head, newest
 
 
 def _told(turn: Turn, since: datetime) -> list[Fact]:

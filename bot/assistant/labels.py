@@ -49,12 +49,12 @@ def print_labels(turn: Turn, item: Control) -> list[Part]:
     """The label of the tank that is named or in hand; "labels" without one: a sheet of all."""
     one = item.tank or (conversation.tank_in_hand(turn) if "labels" not in turn.text.casefold() else None)
     tanks = [t for t in turn.team.tanks if one in (None, t.name)]
-    new = _labelled(turn, [t for t in tanks if "label" not in t.data])
+    new = _labelled(turn, [t for t in tanks if "label_token" not in t.data])
     size = paper(turn.team, turn.text)
     name = pictures.attached(turn, "labels", one, ending="pdf", tanks=[t.name for t in tanks], size=size)
     stored = bool(new)
     if one and tanks:
-        code = new.get(one) or tanks[0].data["label"]["code"]
+        code = new.get(one) or tanks[0].data["label"]
         return [Part(said=(wording.one(one, code),), tank=one, stored=stored, files=(name,))]
     return [Part(head=_sheet_of(len(tanks), "label", "sheet", size), stored=stored, files=(name,))]
 
@@ -64,7 +64,7 @@ def reissue(turn: Turn, item: Control) -> list[Part]:
     tank = turn.tank(item.tank or conversation.tank_in_hand(turn))
     if tank is None:
         return [Part(head="The label of which tank? Send its name with it.")]
-    code = tank.data["label"]["code"] if "label" in tank.data else None
+    code = tank.data.get("label")
     code = _give(turn, tank, code or next(iter(rules.free_codes(turn.team))))
     size = paper(turn.team, turn.text)
     name = pictures.attached(turn, "labels", tank.name, ending="pdf", tanks=[tank.name], size=size)
@@ -75,9 +75,9 @@ def print_tools(turn: Turn, item: Control) -> list[Part]:
     """ "net labels 6": net 1 to net 6; "bucket label 3": that one; "vat labels": those of the vats."""
     size = paper(turn.team, turn.text)
     if re.search(r"\bvats?\b", turn.text.casefold()):
-        missing = [v.name for v in turn.team.vats if "label" not in v.data]
+        missing = [v.name for v in turn.team.vats if "label_token" not in v.data]
         for vat in missing:
-            amend(turn.db, turn.message_id, "vat", vat, label={"token": _token(turn, f"vat {vat}")})
+            amend(turn.db, turn.message_id, "vat", vat, label_token=_token(turn, f"vat {vat}"))
         names = [v.name for v in turn.team.vats]
     else:
         names = _tools_meant(turn, item)
@@ -96,7 +96,7 @@ def draw(source: Source, spec: Mapping[str, Any]) -> bytes:
     """The sheet of tank labels as a PDF."""
     from bot.wording.papers import labels as page
 
-    tanks = [t for name in spec["tanks"] if (t := source.tank(name)) and "label" in t.data]
+    tanks = [t for name in spec["tanks"] if (t := source.tank(name)) and "label_token" in t.data]
     return page.tanks([_label(source, tank) for tank in tanks], spec["size"], source.at)
 
 
@@ -105,7 +105,7 @@ def draw_tools(source: Source, spec: Mapping[str, Any]) -> bytes:
     from bot.wording.papers import labels as page
 
     tokens = rules.tools_of(source.team) | {
-        v.name: v.data["label"]["token"] for v in source.team.vats if "label" in v.data
+        v.name: v.data["label_token"] for v in source.team.vats if "label_token" in v.data
     }
     found = [
         page.Tool(name, link(source.db, source.team, tokens[name], name)) for name in spec["names"] if name in tokens
@@ -123,12 +123,9 @@ def link(db: Database, team: Team, token: str, typed: str) -> str:
 def _label(source: Source, tank: Tank) -> Any:
     from bot.wording.papers import labels as page
 
-    label = tank.data["label"]
     size = quantity(tank.volume.value, tank.volume.unit) if tank.volume else ""
-    code = str(label["code"])
-    return page.Label(
-        tank.name, tank.client or "", code, size, link(source.db, source.team, label["token"], f"here {code}")
-    )
+    code, token = str(tank.data["label"]), str(tank.data["label_token"])
+    return page.Label(tank.name, tank.client or "", code, size, link(source.db, source.team, token, f"here {code}"))
 
 
 def _labelled(turn: Turn, tanks: Sequence[Tank]) -> dict[str, str]:
@@ -138,9 +135,10 @@ def _labelled(turn: Turn, tanks: Sequence[Tank]) -> dict[str, str]:
 
 
 def _give(turn: Turn, tank: Tank, code: str) -> str:
-    label = {"code": code, "token": _token(turn, f"tank {tank.name}")}
-    nicknames = list(dict.fromkeys([*tank.data.get("nicknames", ()), code]))
-    amend(turn.db, turn.message_id, "tank", tank.name, label=label, nicknames=nicknames)
+    """Puts a code and a new token on file; a code that the tank has already stays."""
+    code = str(tank.data.get("label") or code)
+    token = _token(turn, f"tank {tank.name}")
+    amend(turn.db, turn.message_id, "tank", tank.name, label=code, label_token=token)
     turn.keep(Setting("label", tank.name, {"code": code}))
     return code
 

@@ -156,7 +156,7 @@ def _card_of(source: Source, tank: Tank) -> Any:
 
 
 def _code(tank: Tank) -> str:
-    return str(tank.data.get("label", {}).get("code", ""))
+    return str(tank.data.get("label", ""))
 
 
 def _limits(tank: Tank, parameter: str, us: bool) -> str:

@@ -56,7 +56,7 @@ def _answered(turn: Turn, fact: Fact, value: str | None, meant: Reading | None) 
 def _meant(turn: Turn, odd: Reading, words: str) -> Reading | None:
     """The value that the words give for the same test of the same tank: "8.3", "i meant 8.3", "alk 8.3"."""
     known = replace(turn.situation or situation(turn), tank=odd.tank, reply_to=None)
-    for phrase in (words, f"{odd.parameter} {words}", f"{odd.parameter} {_value_meant(words, known)}"):
+    for phrase in (words, f"{odd.parameter} {words}", f"{odd.parameter} {_value_meant(words, known, odd)}"):
         understood = read(phrase, known)
         found = [i for i in understood.items if isinstance(i, Reading) and i.parameter == odd.parameter]
         alone = len(found) == len(understood.items) == 1 and not understood.unread
@@ -65,9 +65,10 @@ def _meant(turn: Turn, odd: Reading, words: str) -> Reading | None:
     return None
 
 
-def _value_meant(words: str, known: Situation) -> str:
-    """The value of words that correct something without naming it."""
+def _value_meant(words: str, known: Situation, odd: Reading) -> str:
+    """The value of words that correct something without naming another test."""
     said = [i for i in read(words, known).items if isinstance(i, Correction) and i.value is not None]
+    said = [i for i in said if i.parameter in (None, odd.parameter)]
     return f"{said[0].value:.10g} {said[0].unit or ''}" if len(said) == 1 else ""
 
 

@@ -40,8 +40,8 @@ def token_in(text: str) -> str | None:
 
 def meaning(team: Team, token: str) -> Labelled | None:
     """What the label with that token is stuck to; None for one that was reissued, or never ours."""
-    tanks = [Labelled("tank", t.name) for t in team.tanks if t.data.get("label", {}).get("token") == token]
-    vats = [Labelled("vat", v.name) for v in team.vats if v.data.get("label", {}).get("token") == token]
+    tanks = [Labelled("tank", t.name) for t in team.tanks if t.data.get("label_token") == token]
+    vats = [Labelled("vat", v.name) for v in team.vats if v.data.get("label_token") == token]
     tools = [Labelled("tool", name) for name, known in tools_of(team).items() if known == token]
     return next(iter([*tanks, *vats, *tools]), None)
 
@@ -54,7 +54,7 @@ def tools_of(team: Team) -> dict[str, str]:
 def free_codes(team: Team) -> Iterable[str]:
     """Codes that no tank of the team has, and that could not be read as a name ("Q3" where there is a Quarantine 3)."""
     told = table("papers")["codes"]
-    taken = {str(n).casefold() for t in team.tanks for n in (*t.nicknames, t.data.get("label", {}).get("code", ""))}
+    taken = {str(n).casefold() for t in team.tanks for n in (*t.nicknames, t.data.get("label", ""))}
     full = [*(t.name for t in team.tanks), *(v.name for v in team.vats)]
     names = [word.casefold() for name in full for word in name.split()]
     for number in range(told["first"], told["last"] + 1):

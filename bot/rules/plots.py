@@ -56,11 +56,12 @@ class Strip:
 
 
 def row(tank: Tank, parameter: str, seen: Sequence[Seen]) -> Row | None:
-    """The row of a test; None without a reading that can be compared with the others."""
+    """The row of a test in the unit in which it was last confirmed; None without a reading that can be compared."""
     known = sorted((s for s in seen if middle(s.reading) is not None), key=lambda s: s.at)
     if not known:
         return None
-    like = known[-1].reading
+    sure = [s for s in known if not s.reading.unconfirmed]
+    like = (sure or known)[-1].reading
     points = tuple(_point(s, like) for s in known)
     limits = range_for(tank, parameter)
     ends = (limits.low, limits.high) if limits else (None, None)

@@ -128,6 +128,12 @@ def last_before(db: Database, owner: str, until: datetime) -> datetime:
     return instant(row["t"]) if row and row["t"] is not None else until
 
 
+def since(db: Database, owner: str, start: datetime) -> list[WaitRow]:
+    """All waits of an owner that started since then, whatever became of them, by their start."""
+    sql = "select * from wait where owner = ? and started_at >= ? order by started_at, id"
+    return [_row(r) for r in rows(db, sql, [owner, epoch(start)])]
+
+
 def due(db: Database, now: datetime) -> list[WaitRow]:
     """Waits with whom something must happen by now, the most overdue first."""
     return [_row(r) for r in rows(db, "select * from wait where next_at <= ? order by next_at, id", [epoch(now)])]

@@ -41,7 +41,7 @@ def piece(clock: str, who: str, item: Item) -> str:
             said = f"task: {item.text}"
         case Control(action="override"):
             said = f"OVERRIDDEN {item.subject or ''}".strip()
-        case Control(action="report"):
+        case Control(action="report" | "plot"):
             said = noun(item)
         case Control():
             said = f"CHECKED {item.subject or table('shown')['waits'].get(item.wait or '', 'wait')}"

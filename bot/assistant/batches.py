@@ -14,9 +14,7 @@ from bot.items import Batch, Item, Reading, Understood
 from bot.rules import batches as rules
 from bot.rules import gates as gate_rules
 from bot.rules.batches import NewWater
-from bot.store import batches as store
 from bot.store import logbook
-from bot.store import waits as wait_store
 from bot.wording import batches as wording
 from bot.wording import gates as gate_words
 from bot.wording import matching as match_words
@@ -61,9 +59,7 @@ def _dumped(turn: Turn, item: Batch) -> list[Part]:
     if water is None:
         return [Part(head=wording.no_batch(item.vat))]
     turn.keep(replace(item, number=water.number))
-    row = store.rest(turn.db, water.number)
-    if row and row.is_open:
-        wait_store.alter_wait(turn.db, turn.message_id, row.id, state="stopped", next_at=None, ended_at=turn.said_at)
+    vats.stop_rest(turn, water.number)
     return [Part(said=(wording.dumped(water, vats.us(turn)),), tank=water.vat, at=item.at, stored=True)]
 
 

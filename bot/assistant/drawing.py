@@ -13,7 +13,6 @@ from bot.rules import batches as rules
 from bot.rules.batches import NewWater
 from bot.store import batches as store
 from bot.store import logbook
-from bot.store import waits as wait_store
 from bot.store.pending import Pending
 from bot.team import Tank
 from bot.wording import drawing as wording
@@ -85,9 +84,8 @@ def _answered_now(turn: Turn) -> bool:
 def emptied(turn: Turn, item: Event) -> None:
     """A rest of which nothing is left pings nobody any more."""
     water = rules.numbered(vats.load(turn), item.batch) if item.batch else None
-    row = store.rest(turn.db, water.number) if water and not water.is_there else None
-    if row and row.is_open:
-        wait_store.alter_wait(turn.db, turn.message_id, row.id, state="stopped", next_at=None, ended_at=turn.said_at)
+    if water and not water.is_there:
+        vats.stop_rest(turn, water.number)
 
 
 def remark(turn: Turn, item: Event) -> tuple[int, str] | None:

@@ -116,7 +116,7 @@ def answer(turn: Turn, question: Pending, value: str | None, text: str) -> list[
     told = tuple(people.told(turn, name, words, sound=True) for name in owners)
     said = (entries.event(item), *drawing.told(turn, item))
     lines = (*holding.done_all_the_same(question), wording.owner_told(owners))
-    return [Part(said=said, tank=item.tank, stored=True, lines=lines, others=told), *after]
+    return [Part(said=said, tank=item.tank, at=item.at, stored=True, lines=lines, others=told), *after]
 
 
 def newcomers(turn: Turn, item: Item) -> list[Part]:

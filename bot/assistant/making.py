@@ -177,6 +177,7 @@ def _kept(turn: Turn, making: Making) -> list[Part]:
     before = rules.current(vats.load(turn), item.vat) if item.vat else None
     item = replace(item, number=_number(turn))
     turn.keep(item)
+    vats.stop_rest(turn, before.number if before else _emptied_now(turn))
     forecast.watch(turn)
     made = rules.numbered(vats.load(turn), item.number)
     assert made
@@ -187,6 +188,11 @@ def _kept(turn: Turn, making: Making) -> list[Part]:
     told = _told_owner(turn, making)
     first = Part(said=said, tank=item.vat, at=item.at, stored=True, lines=(*carried, *unknown), others=told)
     return [first, *_rested(turn, made, making.rest)]
+
+
+def _emptied_now(turn: Turn) -> int | None:
+    """The batch that this very message says was poured away."""
+    return next((i.number for i in _batches_of(turn) if i.subject == "dumped"), None)
 
 
 def _with_salt(turn: Turn, item: Batch) -> tuple[Batch, bool]:

@@ -14,6 +14,7 @@ from bot.rules.batches import Entry, NewWater
 from bot.rules.matching import Sample
 from bot.rules.scales import middle
 from bot.store import batches as store
+from bot.store import waits
 from bot.store.waits import WaitRow
 from bot.team import Vat
 
@@ -105,6 +106,13 @@ def _chlorine_readings(turn: Turn, water: NewWater) -> list[tuple[datetime, Read
 
 def _of_value(value: float, below: bool) -> str:
     return "clear" if value == 0 or below else "shows"
+
+
+def stop_rest(turn: Turn, number: int | None) -> None:
+    """A batch that is gone, or has become part of another, pings nobody any more."""
+    row = store.rest(turn.db, number) if number is not None else None
+    if row and row.is_open:
+        waits.alter_wait(turn.db, turn.message_id, row.id, state="stopped", next_at=None, ended_at=turn.said_at)
 
 
 def us(turn: Turn) -> bool:

@@ -40,7 +40,7 @@ def _belongs(text: Text, hit: Hit, place: int) -> bool:
 
 
 def _claim(text: Text, hit: Hit, action: str, inside: range, left: list[int]) -> Claim:
-    tank, _ = tank_in(text, inside)
+    tank, named = tank_in(text, inside)
     when = next((w for w in text.past if w.start in inside and not w.is_now), None)
     dated = when.span if when else frozenset()
     numbers = [n for n in text.numbers if n.start in inside and n.start not in dated and n.value.is_integer()]
@@ -48,11 +48,16 @@ def _claim(text: Text, hit: Hit, action: str, inside: range, left: list[int]) ->
     subject = None if (action, hit.meaning) == ("photos", "photos") else hit.meaning
     control = Control(
         action, tank=tank, subject=subject, number=int(free[-1].value) if free else None,
-        date=when.day if when else None, reason=_rest(text, hit, inside) if hit.meaning in _NAMED else None,
+        date=when.day if when else None, reason=_rest(text, hit, inside, named) if hit.meaning in _NAMED else None,
     )  # fmt: skip
     used = frozenset(inside)
     return Claim((control,), used, weigh(text.tokens, used, 1.6))
 
 
-def _rest(text: Text, hit: Hit, inside: range) -> str | None:
-    return text.typed(hit.stop, inside.stop).strip(" :,?") or None
+def _rest(text: Text, hit: Hit, inside: range, named: frozenset[int]) -> str | None:
+    """The words behind the phrase up to a day; without the name of the tank, unless a client may be meant by it."""
+    ends = [w.start for w in text.past if w.start in inside and w.start >= hit.stop]
+    ends += [i for i in range(hit.stop, inside.stop) if word(text, i) == "since"]
+    stop = min([inside.stop, *ends])
+    left = [i for i in range(hit.stop, stop) if hit.meaning == "year" or i not in named]
+    return text.typed(left[0], left[-1] + 1).strip(" :,?") or None if left else None

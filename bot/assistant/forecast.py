@@ -65,9 +65,19 @@ def asked(turn: Turn, item: Item) -> list[Part]:
 
 
 def watch(turn: Turn) -> None:
-    """From the first batch on, the days ahead are looked at every evening."""
-    if not reminders.set_ones(turn.db, KIND):
+    """From the first batch on, the days ahead are looked at every evening; each batch may end a shortage."""
+    watching = reminders.set_ones(turn.db, KIND)
+    if not watching:
         reminders.set_reminder(turn.db, turn.message_id, KIND, evening.next_one(turn), told={})
+    elif watching[0].data.get("told"):
+        _still_short(turn, watching[0])
+
+
+def _still_short(turn: Turn, reminder: Reminder) -> None:
+    """What was said of days that are no longer short is forgotten, so that it can be said again."""
+    told, short = reminder.data["told"], _told_of(_ahead(turn))
+    left = {key: min(told[key], short[key]) for key in told if key in short}
+    reminders.alter_reminder(turn.db, turn.message_id, reminder.id, data={"told": left})
 
 
 def due(turn: Turn, reminder: Reminder) -> list[Part]:

@@ -178,7 +178,6 @@ def _kept(turn: Turn, making: Making) -> list[Part]:
     item = replace(item, number=_number(turn))
     turn.keep(item)
     vats.stop_rest(turn, before.number if before else _emptied_now(turn))
-    forecast.watch(turn)
     made = rules.numbered(vats.load(turn), item.number)
     assert made
     us = vats.us(turn)
@@ -187,7 +186,9 @@ def _kept(turn: Turn, making: Making) -> list[Part]:
     unknown = [] if item.salt_g is None or turn.team.data.get("salt_g_per_L_at_35") else [wording.yield_unknown()]
     told = _told_owner(turn, making)
     first = Part(said=said, tank=item.vat, at=item.at, stored=True, lines=(*carried, *unknown), others=told)
-    return [first, *_rested(turn, made, making.rest)]
+    parts = [first, *_rested(turn, made, making.rest)]
+    forecast.watch(turn)
+    return parts
 
 
 def _emptied_now(turn: Turn) -> int | None:

@@ -102,7 +102,8 @@ def overridden(tank: str | None, at: str, who: str, why: str) -> str:
 
 def reason_of(why: str) -> str:
     """What held it, without its opening and its end."""
-    return why.split(": ", 1)[-1].split(". Not stored")[0].split(". Within")[0]
+    what = why.split(": ", 1)[-1]
+    return next((what.split(end)[0] for end in (". Not stored", ". Within") if end in what), what).split(". Correct")[0]
 
 
 def nobody(why: str) -> str:

@@ -184,7 +184,7 @@ def cost(place: str, month: date, sums: Mapping[Supply, tuple[float, float | Non
 def costs(month: date, sums: Mapping[str, float]) -> list[str]:
     """A month of all tanks: the sum, and the dearest."""
     ranked = sorted(sums.items(), key=lambda s: -s[1])
-    head = f"Supplies {month:%b %Y}: {number(sum(sums.values()), 2)}, {len(sums)} tanks"
+    head = f"Supplies {month:%b %Y}: {number(sum(sums.values()), 2)}, {len(sums)} tank{'s' * (len(sums) != 1)}"
     return [head, " · ".join(f"{tank} {number(money, 2)}" for tank, money in ranked[:_MOST])] if ranked else [head]
 
 

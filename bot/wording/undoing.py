@@ -21,6 +21,8 @@ def piece(item: Item) -> str:
             return f"done: {what}"
         case Control(action="report"):
             return "report sent"
+        case Control(action="override"):
+            return "override"
         case Correction():
             return f"moved to {item.to_tank}" if item.to_tank else "correction"
         case Batch():

@@ -50,6 +50,7 @@ class Tally:
     facts_wrong: int = 0
     pings: int = 0
     pings_missing: int = 0
+    pings_again: int = 0  # asked again because nobody answered, as the ladder has it
     texts_sent: int = 0
     texts_twice: int = 0
     answers_lost_by_faults: int = 0
@@ -176,7 +177,8 @@ class Sweep:
         sent = Counter((s.chat, s.text) for s in server.sent())
         urgent = [(PEOPLE[r["chat"]], r["text"]) for r in rows(db, "select chat, text from outbox where urgent = 1")]
         named = sum(text.count(_PINGED[self._desk]) for _, text in urgent)
-        tally.pings_missing = abs(self._pings - named) + sum(sent[key] == 0 for key in set(urgent))
+        tally.pings_again = max(0, named - self._pings)
+        tally.pings_missing = max(0, self._pings - named) + sum(sent[key] == 0 for key in set(urgent))
         tally.texts_sent = sent.total()
         tally.texts_twice = sum(max(0, n - due[key]) for key, n in sent.items())
         tally.missing += sum(max(0, n - sent[key]) for key, n in due.items())

@@ -83,8 +83,7 @@ def _last_readings(turn: Turn, tank: Tank) -> list[Reading]:
 
 
 def _jobs(turn: Turn, days: Calendar, tank: Tank) -> list[Job]:
-    rule = calendar.rule_of(tank)
-    following = days.today + timedelta(days=rule.every_days) if rule else None
+    following = calendar.following(tank, days.today)
     return jobs.at_visit(jobs.still_open(turn), tank.name, days.today, following)[:MOST_READINGS]
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from statistics import median
 
@@ -18,12 +18,14 @@ from bot.store.visits import Seen
 from bot.team import Person, Tank
 
 AWAY = ("sick", "off", "holiday")
+WEEK = timedelta(days=7)
 
 
 @dataclass(frozen=True)
 class Said:
-    """A word about the plan, with the day on which it was said."""
+    """A word about the plan, with when it was said, and on which day."""
 
+    at: datetime
     day: date
     item: Schedule
 
@@ -158,20 +160,29 @@ class Calendar:
         return self.turn.local(since).date() if since else self.today
 
     def _changes(self, tank: Tank) -> tuple[Change, ...]:
-        return tuple(change for s in self.said if s.item.tank == tank.name and (change := _change(s)))
+        """What was said of its visits to come: a word said before the last visit began was about that one."""
+        last = next(iter(self.seen.get(tank.name, [])), None)
+        told = [s for s in self.said if s.item.tank == tank.name and (last is None or s.at > last.first)]
+        return tuple(change for s in told if (change := _change(s)))
 
     def _planned(self, tank: Tank, visit: Visit) -> Planned:
         return Planned(visit, tank, site_of(tank), self.who_goes(tank, visit.day), self.minutes(tank))
 
 
-def now(turn: Turn) -> Calendar:
-    """The plan as it stands."""
+def now(turn: Turn, since: datetime | None = None) -> Calendar:
+    """The plan as it stands; `since` where more of the past is needed than the plan itself looks at."""
     back = timedelta(days=table("round")["learned"]["back"]["value"])
     facts = logbook.events(turn.db, None, kind="schedule", since=turn.now - 2 * back, limit=5000)
-    said = [Said(turn.local(f.at).date(), f.item) for f in reversed(facts) if isinstance(f.item, Schedule)]
+    said = [Said(f.at, turn.local(f.at).date(), f.item) for f in reversed(facts) if isinstance(f.item, Schedule)]
     office = [p.name for p in turn.team.with_role("office")]
-    seen = visits.seen(turn.db, turn.zone, turn.now - back, turn.now, office)
+    seen = visits.seen(turn.db, turn.zone, min(since or turn.now, turn.now - back), turn.now, office)
     return Calendar(turn, turn.local(turn.now).date(), tuple(said), seen)
+
+
+def as_of(turn: Turn, then: datetime) -> Calendar:
+    """The plan as it stood at an earlier moment of today: without what was said and done since."""
+    plan = now(replace(turn, now=then))
+    return replace(plan, said=tuple(s for s in plan.said if s.at <= then))
 
 
 def site_of(tank: Tank) -> str:
@@ -182,6 +193,12 @@ def site_of(tank: Tank) -> str:
 def rule_of(tank: Tank) -> Rule | None:
     """How often the tank is visited, None where nothing is agreed."""
     return Rule(float(tank.every_days), tank.weekday) if tank.every_days else None
+
+
+def following(tank: Tank, day: date) -> date | None:
+    """When the visit after the one of that day is due, where there is a rule."""
+    rule = rule_of(tank)
+    return rules.after(rule, day) if rule else None
 
 
 def on_the_road(turn: Turn) -> Sequence[Person]:

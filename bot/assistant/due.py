@@ -6,7 +6,7 @@ from datetime import datetime
 
 from sqlite_utils import Database
 
-from bot.assistant import away, borrowed
+from bot.assistant import away, borrowed, budget, cards, moments
 from bot.assistant.turn import Part, Subjects, Turn
 from bot.messages import Tick
 from bot.store import outbox, reminders, said, waits
@@ -20,13 +20,16 @@ def take(db: Database, tick: Tick, subjects: Subjects) -> int | None:
     """Works off everything due by now; None where nothing was."""
     away.note(db, tick)
     due_waits, due_reminders = waits.due(db, tick.at), reminders.due(db, tick.at)
-    if not due_waits and not due_reminders:
+    come = moments.come(db, tick.at)
+    if not due_waits and not due_reminders and not come:
         return None
     turn = _turn(db, tick, subjects)
     parts = subjects.due_waits(turn, due_waits) if due_waits else []
     for each in due_reminders:
         parts += subjects.due[each.kind](turn, each)
     _post(turn, parts)
+    if come:
+        _post(turn, cards.parts(turn, come), is_card=True)
     return turn.message_id
 
 
@@ -45,12 +48,15 @@ def _turn(db: Database, tick: Tick, subjects: Subjects) -> Turn:
     )
 
 
-def _post(turn: Turn, parts: list[Part]) -> None:
+def _post(turn: Turn, parts: list[Part], is_card: bool = False) -> None:
     for part in parts:
         for each in (copy for other in part.others for copy in borrowed.heard_there(turn, other)):
-            outbox.post(turn.db, away.with_line(turn, each), turn.now, turn.message_id, urgent=part.urgent)
+            if not is_card and budget.is_over(turn, each, part.urgent):
+                budget.hold(turn, each)
+            else:
+                outbox.post(turn.db, away.with_line(turn, each), turn.now, turn.message_id, urgent=part.urgent)
 
 
 def next_moment(db: Database) -> datetime | None:
     """When to look again."""
-    return waits.next_due(db)
+    return min(filter(None, (waits.next_due(db), moments.next_moment(db))), default=None)

@@ -7,7 +7,7 @@ from datetime import date, datetime
 
 from bot.assistant.turn import Turn
 from bot.facts.load import table
-from bot.items import Control, Event, Task
+from bot.items import Control, Event, Item, Reading, Task
 from bot.rules import jobs as rules
 from bot.rules.jobs import Job
 from bot.store import logbook
@@ -22,7 +22,10 @@ def still_open(turn: Turn) -> list[Job]:
     if not facts:
         return []
     done = _said_done(turn)
-    work = logbook.events(turn.db, None, since=min(f.at for f in facts), limit=MOST)
+    since = min(f.at for f in facts)
+    work = [
+        f for kind in ("event", "reading") for f in logbook.events(turn.db, None, since=since, kind=kind, limit=MOST)
+    ]
     jobs = [_job(turn, f, done.get(f.id), work) for f in reversed(facts)]
     return [job for job in jobs if rules.due_day(job) is not None]
 
@@ -83,6 +86,13 @@ def _job(turn: Turn, fact: Fact, said_done: datetime | None, work: Sequence[Fact
     due = item.due.date() if isinstance(item.due, datetime) else item.due
     who, said = person_of(turn, fact), turn.local(fact.at).date()
     job = Job(fact.id, _text(turn, item), said, item.tank, who, due, item.every_days)
-    shown = [f.at for f in work if f.at > fact.at and isinstance(f.item, Event) and rules.shown_by(f.item, job)]
+    shown = [f.at for f in work if f.at > fact.at and _shows(f.item, job)]
     last = max([*([said_done] if said_done else []), *shown], default=None)
     return rules.Job(**{**vars(job), "done": turn.local(last).date() if last else None})
+
+
+def _shows(item: Item, job: Job) -> bool:
+    """Whether what was said is that job done."""
+    if isinstance(item, Reading):
+        return rules.shown_by_test(item, job)
+    return isinstance(item, Event) and rules.shown_by(item, job)

@@ -84,8 +84,7 @@ def scene_of(turn: Turn, tank: Tank) -> Scene:
 
 
 def _jobs(turn: Turn, plan: Calendar, tank: Tank) -> list[Job]:
-    rule = calendar.rule_of(tank)
-    following = plan.today + timedelta(days=rule.every_days) if rule else None
+    following = calendar.following(tank, plan.today)
     return jobs.at_visit(jobs.still_open(turn), tank.name, plan.today, following)
 
 

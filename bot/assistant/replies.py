@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from bot.assistant import asking
+from bot.assistant import asking, budget
 from bot.assistant.turn import Part, Turn
 from bot.items import Event, Reading
 from bot.messages import Button, Outgoing
@@ -35,7 +35,10 @@ def send(turn: Turn, parts: Sequence[Part], unread: Sequence[str] = (), old: Seq
         answer = Outgoing(turn.chat, text, _buttons(turn, parts, options), files, sound=sound, topic=turn.topic)
         outbox.post(turn.db, answer, turn.now, turn.message_id, urgent=urgent)
     for each in (o for p in parts for o in p.others):
-        outbox.post(turn.db, each, turn.now, turn.message_id, urgent=urgent or each.sound)
+        if budget.is_over(turn, each, urgent):
+            budget.hold(turn, each)
+        else:
+            outbox.post(turn.db, each, turn.now, turn.message_id, urgent=urgent or each.sound)
 
 
 def _quotes(turn: Turn, parts: Sequence[Part], old: Sequence[Fact]) -> Iterable[str]:

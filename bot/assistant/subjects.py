@@ -142,6 +142,7 @@ SUBJECTS = Subjects(
     answers={
         "absence": absence.answer,
         "batch": making.answer,
+        "room": making.room_answer,
         "burst": late.answer,
         "clarify": clarifying.answer,
         "code": setup_clients.code_answered,

@@ -16,6 +16,7 @@ from urllib.parse import urlsplit
 from sqlite_utils import Database
 from telegram.error import TelegramError
 
+from bot.assistant.due import next_moment
 from bot.doors import drawn, logs, web
 from bot.doors.access import Access
 from bot.doors.alarm import Alarm
@@ -35,7 +36,7 @@ from bot.doors.watch import Health, Page, beat, counters, health, notifier
 from bot.doors.webhook import Webhook
 from bot.doors.work import Handle, Worker
 from bot.messages import Outgoing, Tick
-from bot.store import inbox, pulse, waits
+from bot.store import inbox, pulse
 from bot.store.database import NewerFile, open_database, writing
 from bot.store.faults import fault_in_words
 from bot.wording import service
@@ -98,7 +99,7 @@ class Service:
         back = self._drain.network_is_back
         self._poller = Poller(self._api.updates, self._intake, how.now, signs, back, how.patience)
         self._alarm = Alarm(
-            lambda: waits.next_due(db), lambda now: self._fire(Tick(now)), how.now, how.sweep_s, how.rate
+            lambda: next_moment(db), lambda now: self._fire(Tick(now)), how.now, how.sweep_s, how.rate
         )
         notify = notifier(how.environ)
         self._remover = Remover(db, self._api.call, how.now)

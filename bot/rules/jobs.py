@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from bot.items import Event
+from bot.facts.load import table
+from bot.items import Event, Reading
 
 
 @dataclass(frozen=True)
@@ -60,6 +61,19 @@ def shown_by(event: Event, job: Job) -> bool:
     return bool(thing) and fitting and job.tank == event.tank and thing <= _words(job.text)
 
 
+def shown_by_test(reading: Reading, job: Job) -> bool:
+    """Whether the reading is that job done: "retest alk", at its tank."""
+    said = _words(job.text)
+    names = {_stem(word) for name in _names_of(reading.parameter) for word in name.split()}
+    return bool(said & _TESTS and said & names) and job.tank == reading.tank and reading.of == "tank"
+
+
+def _names_of(parameter: str) -> Sequence[str]:
+    told = table("words_readings")["parameter"].get(parameter, parameter)
+    return [name.strip() for name in str(told).split(",")]
+
+
+_TESTS = frozenset({"test", "retest", "check", "recheck", "measure"})
 _WORK = frozenset({"filter_service", "cleaning", "equipment", "feeding", "dose"})
 _SMALL = frozenset({"the", "a", "new", "and", "of", "in"})
 

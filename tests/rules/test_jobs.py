@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from bot.items import Event
-from bot.rules.jobs import Job, due_day, is_due, lands, named, shown_by
+from bot.items import Event, Reading
+from bot.rules.jobs import Job, due_day, is_due, lands, named, shown_by, shown_by_test
 
 TUE = date(2026, 3, 10)
 FORTNIGHT = timedelta(days=14)
@@ -44,3 +44,13 @@ def test_work_that_was_told_closes_the_job_that_it_is():
     assert not shown_by(Event("filter_service", "Elm lobby", subject="skimmer cup"), job)
     assert not shown_by(Event("note", "Elm lobby", subject="carbon"), job)
     assert not shown_by(Event("equipment", "Elm lobby", subject="carbon", state="off"), job)
+
+
+def test_a_test_that_was_asked_for_is_done_by_its_reading():
+    job = Job(1, "retest alk after the dose", TUE, "Elm lobby")
+    assert shown_by_test(Reading("alkalinity", 8.2, "dKH", "Elm lobby"), job)
+    assert not shown_by_test(Reading("ph", 8.2, "pH", "Elm lobby"), job)
+    assert not shown_by_test(Reading("alkalinity", 8.2, "dKH", "Fir bar"), job)
+    assert not shown_by_test(
+        Reading("alkalinity", 8.2, "dKH", "Elm lobby"), Job(2, "alk bottle empty", TUE, "Elm lobby")
+    )

@@ -49,7 +49,9 @@ def tools(labels: Sequence[Tool], size: str, at: datetime) -> bytes:
     for label, x, y, width, height in _placed(page, labels, told["tool_columns"], told["tool_rows"]):
         side = min(height - 6, width * 0.5)
         page.code(x + 2, y + (height - side) / 2, side, label.link)
-        end = page.paragraph(x + side + 4, y + height / 2, label.name, width - side - 7, 15, bold=True)
+        room = width - side - 7
+        points = page.fitting(label.name, room, height / 2, 15, bold=True)
+        end = page.paragraph(x + side + 4, y + height * 0.4, label.name, room, points, bold=True)
         page.words(x + side + 4, end, "scan me", 8, ink=DARK)
     return page.bytes()
 
@@ -76,8 +78,10 @@ def _tank(page: Page, label: Label, place: tuple[float, float, float, float]) ->
     side = min(height - 22, 44.0)
     page.code(x + 3, y + 5, side, label.link)
     left, room = x + side + 6, width - side - 10
-    line = page.paragraph(left, y + 13, label.tank, room, 14, bold=True)
-    line = page.paragraph(left, line, " · ".join(filter(None, (label.client, label.size))), room, 9, ink=DARK)
-    page.words(left, max(line + 8, y + 37), label.code, 34, bold=True)
-    page.words(left, max(line + 13.5, y + 43), f"type: here {label.code}", 10)
+    size = page.fitting(label.tank, room, 19, 15, bold=True)
+    line = page.paragraph(left, y + 11, label.tank, room, size, bold=True)
+    about = " · ".join(filter(None, (label.client, label.size)))
+    page.paragraph(left, line, about, room, page.fitting(about, room, 8, 9), ink=DARK)
+    page.words(left, y + height - 21, label.code, 34, bold=True)
+    page.words(left, y + height - 14.5, f"type: here {label.code}", 10)
     page.words(x + 5, y + height - 6, table("papers")["label"]["foot"], 11)

@@ -14,6 +14,7 @@ from bot.wording.pictures.scene import MID, PALE, Box, Dot, Line, Photo, Scene, 
 
 SIZES = {"a4": (210.0, 297.0), "letter": (215.9, 279.4), "a6": (105.0, 148.0)}
 _MM_OF_POINT = 25.4 / 72
+_LEADING, _SMALLEST = 1.32, 5.0
 _PHOTO_DOTS = 8  # pixels a mm, about 200 dpi
 
 
@@ -61,12 +62,21 @@ class Page:
         self, x: float, y: float, text: str, room: float, points: float = 11, bold: bool = False, ink: int = 0
     ) -> float:
         """Lines that break at `room`; returns the baseline of the line that would follow."""
-        step = points * _MM_OF_POINT * 1.32
+        step = points * _MM_OF_POINT * _LEADING
         for line in text.split("\n"):
             for part in wrapped(line, points * _MM_OF_POINT, room, bold) or [""]:
                 self.words(x, y, part, points, bold, ink=ink)
                 y += step
         return y
+
+    def fitting(self, text: str, room: float, height: float, points: float, bold: bool = False) -> float:
+        """The largest size, `points` at most, at which the text broken at `room` is no higher than `height`."""
+        while points > _SMALLEST:
+            lines = wrapped(text, points * _MM_OF_POINT, room, bold)
+            if len(lines) * points * _MM_OF_POINT * _LEADING <= height and not any("…" in line for line in lines):
+                break
+            points -= 0.5
+        return points
 
     def line(self, points: Sequence[tuple[float, float]], width: float = 0.2, ink: int = 0, dash: float = 0.0) -> None:
         """A line through points."""

@@ -31,24 +31,22 @@ def pdf(title: str, summary: str, tanks: Sequence[TankPage], team: str, size: st
     page = Page(size, title, at)
     for tank in tanks:
         page.turn()
-        _head(page, title, summary, team)
-        _tank(page, tank)
+        _tank(page, tank, _head(page, title, summary, team))
     return page.bytes()
 
 
-def _head(page: Page, title: str, summary: str, team: str) -> None:
+def _head(page: Page, title: str, summary: str, team: str) -> float:
     room = page.width - 2 * _LEFT
     page.words(_LEFT, 18, team, 10, ink=DARK)
     page.words(page.width - _LEFT, 18, "Year page", 10, at="r", ink=DARK)
     page.line([(_LEFT, 21), (page.width - _LEFT, 21)], 0.3)
     y = page.paragraph(_LEFT, 31, title, room, 15, bold=True)
-    page.paragraph(_LEFT, y, summary, room, 10.5, ink=DARK)
+    return page.paragraph(_LEFT, y, summary, room, 10.5, ink=DARK)
 
 
-def _tank(page: Page, tank: TankPage) -> None:
-    room, y = page.width - 2 * _LEFT, 52.0
-    page.words(_LEFT, y, tank.tank, 13, bold=True)
-    y += 3
+def _tank(page: Page, tank: TankPage, top: float) -> None:
+    room = page.width - 2 * _LEFT
+    y = page.paragraph(_LEFT, top + 6, tank.tank, room, 13, bold=True) - 3
     half = (room - 8) / 2
     for number, row in enumerate(tank.strip.rows):
         place = (_LEFT + (half + 8) * (number % 2), y + 40.0 * (number // 2))

@@ -50,7 +50,8 @@ def scene(title: str, bars: Sequence[Bar], now: float, door: float, door_words: 
 
 
 def _bar(bar: Bar, top: float, start: float, scale: float) -> Iterator[Shape]:
-    yield Words(_LEFT, top + 12, cut(bar.label, SMALL, _RIGHT - _LEFT), SMALL, bold=bar.how == "hands")
+    bold = bar.how == "hands"
+    yield Words(_LEFT, top + 12, cut(bar.label, SMALL, _RIGHT - _LEFT, bold), SMALL, bold)
     for a, b in bar.spans:
         x, width = _LEFT + (a - start) * scale, max((b - a) * scale, 2.0)
         fill = {"hands": BLACK, "wait": LIGHT, "running": PALE, "planned": WHITE}[bar.how]

@@ -85,11 +85,11 @@ def due(turn: Turn, reminder: Reminder) -> list[Part]:
     if not store.is_in_use(turn.db):
         reminders.alter_reminder(turn.db, turn.message_id, reminder.id, state="done")
         return []
-    found, before = _ahead(turn), reminder.data.get("told", {})
-    told = _told_of(found)
-    reminders.alter_reminder(turn.db, turn.message_id, reminder.id, at=evening.next_one(turn), data={"told": told})
-    words = _evening(turn, found, before)
+    found, told = _ahead(turn), reminder.data.get("told", {})
     to = _mixer(turn)
+    words = _evening(turn, found, told) if to else ""
+    told = _told_of(found) if to else told
+    reminders.alter_reminder(turn.db, turn.message_id, reminder.id, at=evening.next_one(turn), data={"told": told})
     return [Part(others=(people.told(turn, to, words),))] if words and to else []
 
 
@@ -193,12 +193,11 @@ def _evening(turn: Turn, found: Sequence[Day], told: Mapping[str, float]) -> str
 
 
 def _mixer(turn: Turn) -> str | None:
-    """Who mixes: as set, else who mixed last, else who is on the road."""
-    named = turn.team.person(str(turn.team.data.get("mixes") or ""))
-    if named:
-        return named.name
-    made = [w.who for w in vats.load(turn) if turn.team.person(w.who)]
-    return made[-1] if made else next((p.name for p in calendar.on_the_road(turn)), None)
+    """Who mixes: as set, else who mixed last, else who is on the road; nobody on a day off."""
+    last = [w.who for w in reversed(vats.load(turn))]
+    names = [str(turn.team.data.get("mixes") or ""), *last, *(p.name for p in calendar.on_the_road(turn))]
+    known = [p.name for n in names if (p := turn.team.person(n))]
+    return next((name for name in known if not people.is_off(turn, name)), None)
 
 
 def _may_break(turn: Turn, item: Item) -> bool:

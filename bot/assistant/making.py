@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
-from typing import Any
+from dataclasses import replace
+from datetime import timedelta
 
 from bot.assistant import asking, forecast, people, running, vats, waits
+from bot.assistant import making_doubts as doubts
+from bot.assistant.making_doubts import Making
 from bot.assistant.turn import Ask, Part, Turn
 from bot.facts.load import table
 from bot.items import Batch, Event, Item, Quantity, Question, Wait
@@ -16,18 +18,10 @@ from bot.rules import waits as wait_rules
 from bot.rules.batches import NewWater
 from bot.science.working import Known, Working
 from bot.store import batches as store
+from bot.store import logbook
+from bot.store.logbook import Fact
 from bot.store.pending import Pending
-from bot.understanding.read import read
 from bot.wording import batches as wording
-
-
-@dataclass(frozen=True)
-class Making:
-    """A batch on its way into the record: `sure` are the doubts already answered, `rest` the minutes that were said."""
-
-    item: Batch
-    sure: frozenset[str] = frozenset()
-    rest: float | None = None
 
 
 def take(turn: Turn, item: Item) -> list[Part]:
@@ -38,12 +32,8 @@ def take(turn: Turn, item: Item) -> list[Part]:
 
 def make(turn: Turn, making: Making) -> list[Part]:
     """Through every doubt, one question at a time; then it is kept, its salt is counted, its rest begins."""
-    for settle in (_vat, _kind, _amount, _room, _source):
-        found = settle(turn, making)
-        if isinstance(found, Ask):
-            return [Part(ask=found)]
-        making = replace(making, item=found)
-    return _kept(turn, making)
+    found = doubts.first(turn, making)
+    return [Part(ask=found)] if isinstance(found, Ask) else _kept(turn, found)
 
 
 def instead(turn: Turn, item: Item) -> list[Part] | None:
@@ -82,93 +72,42 @@ def _of_rest(turn: Turn, item: Wait) -> list[Part] | None:
 
 def answer(turn: Turn, question: Pending, value: str | None, text: str) -> list[Part] | None:
     """A doubt is answered: on to the next; None where the words answer nothing."""
-    item = question.item
+    item, data = question.item, question.data
     assert isinstance(item, Batch)
-    data = question.data
-    making = Making(item, frozenset(data["sure"]), data["rest"])
-    what, _, chosen = (value or "").partition(":")
-    if value is None:
-        amount = _amount_in(turn, text, item) if data["doubt"] == "amount" else None
-        if amount is None:
-            return None
-        what, making = "amount", replace(making, item=replace(item, amount=amount.value, unit=amount.unit))
-    if what == "not":
+    if value == "not":
         return [Part(lines=("Good: not stored.",)), *asking.settled(turn, question, "dropped")]
-    return [*make(turn, _ANSWERED[what](turn, making, chosen)), *asking.settled(turn, question)]
+    making = Making(item, frozenset(data["sure"]), data["rest"])
+    known = doubts.answered(turn, making, str(data["doubt"]), value, text)
+    return None if known is None else [*make(turn, known), *asking.settled(turn, question)]
 
 
-def _ask(turn: Turn, making: Making, doubt: str, text: str, options: wording.Options, hold: bool = False) -> Ask:
-    item = making.item if making.item.at else replace(making.item, at=turn.local(turn.said_at))
-    kept: dict[str, Any] = {"doubt": doubt, "sure": sorted(making.sure), "rest": making.rest}
-    return Ask(text, options, "batch", doubt, item, kept, hold=hold)
+def room_answer(turn: Turn, question: Pending, value: str | None, text: str) -> list[Part] | None:
+    """A vat with less room than was said: it was empty before, or what was said is the whole."""
+    fact = logbook.fact(turn.db, int(question.data["fact"]))
+    if value is None:
+        return None
+    if fact is None or fact.void or not isinstance(fact.item, Batch):
+        return asking.settled(turn, question, "dropped")
+    said = _ROOM[value](turn, fact, fact.item, int(question.data["before"]))
+    return [Part(said=(said,), tank=fact.item.vat, at=fact.at, stored=True), *asking.settled(turn, question)]
 
 
-def _vat(turn: Turn, making: Making) -> Batch | Ask:
-    """The vat named, else the only one of its kind; none where the team has none."""
-    item = making.item
-    if item.vat or not turn.team.vats or "vat" in making.sure:
-        return item
-    kind = "fresh" if item.subject == "fresh" else "salt"
-    fitting = [v.name for v in turn.team.vats if v.holds in (kind, None)] or [v.name for v in turn.team.vats]
-    if len(fitting) == 1:
-        return replace(item, vat=fitting[0])
-    options = tuple((name, f"vat:{name}") for name in fitting[:3])
-    return _ask(turn, making, "vat", wording.which_vat("salt" if item.subject == "water" else item.subject), options)
+def _was_empty(turn: Turn, fact: Fact, item: Batch, before: int) -> str:
+    """What was left was poured away just before."""
+    at = turn.local(fact.at - timedelta(seconds=1))
+    turn.keep(Batch("dumped", item.vat, number=before, at=at))
+    return wording.whole(item, rules.litres(item.amount, item.unit) or 0.0, vats.us(turn))
 
 
-def _kind(turn: Turn, making: Making) -> Batch | Ask:
-    """What the vat is for decides; water of another kind into it is stopped before it counts."""
-    item, holds = making.item, vats.holds(turn, making.item.vat)
-    if item.subject == "water":
-        return replace(item, subject=holds or "salt")
-    fits = holds is None or (item.subject == "fresh") == (holds == "fresh")
-    if fits or "kind" in making.sure or item.vat is None:
-        return item
-    kind = "fresh" if item.subject == "fresh" else "salt"
-    others = [v.name for v in turn.team.vats if v.holds == kind]
-    meant = ((f"Into {others[0]}", f"vat:{others[0]}"),) if len(others) == 1 else ()
-    options = (*meant, (f"It is in {item.vat}", "kind"), ("Not done", "not"))
-    return _ask(turn, making, "kind", wording.holds_other(item.vat, str(holds), item.subject), options, hold=True)
-
-
-def _amount(turn: Turn, making: Making) -> Batch | Ask:
-    """What was said; "filled" without a number is the whole vat, less what was left in it."""
-    item, room = making.item, vats.room_L(turn.team.vat(making.item.vat))
-    if item.amount is not None:
-        return item
-    before = rules.current(vats.load(turn), item.vat)
-    if room is None or (before and before.left_L >= room):
-        return _ask(turn, making, "amount", wording.how_much(item.vat), ())
-    return replace(item, amount=room - (before.left_L if before else 0.0), unit="L")
-
-
-def _room(turn: Turn, making: Making) -> Batch | Ask:
-    """More than fits beside what is left: either that was poured away, or the vat was topped up."""
-    item, vat = making.item, turn.team.vat(making.item.vat)
-    room, added = vats.room_L(vat), rules.litres(item.amount, item.unit)
-    before = rules.current(vats.load(turn), item.vat)
-    if room is None or added is None or before is None or "room" in making.sure:
-        return item
-    if before.left_L + added <= room * _BRIM:
-        return item
-    us = vats.us(turn)
-    text = wording.no_room(str(item.vat), wording.water(room, us), wording.water(before.left_L, us), before.number)
-    top = (("Topped up", "topped"),) if before.left_L < room else ()
-    return _ask(turn, making, "room", text, (("It was empty", "empty"), *top))
-
-
-def _source(turn: Turn, making: Making) -> Batch | Ask:
-    """Where fresh water is from, since tap water is tested for chlorine; as last time where nobody says."""
-    item, vat = making.item, turn.team.vat(making.item.vat)
-    if item.source or item.subject == "sea":
-        return replace(item, source=item.source or "sea")
-    own = vat.data.get("source") if vat else None
-    before = [w.source for w in vats.load(turn) if w.vat == item.vat and w.subject == item.subject and w.source]
-    by_membrane = "ro" if vat and vat.fills_at and item.subject == "fresh" else None
-    known = own or by_membrane or (before[-1] if before else None)
-    if known or item.subject != "fresh":
-        return replace(item, source=str(known)) if known else item
-    return _ask(turn, making, "source", *wording.source_of(item.vat))
+def _was_topped(turn: Turn, fact: Fact, item: Batch, before: int) -> str:
+    """What was said is the whole: only the rest of it is new, and took salt."""
+    earlier = rules.numbered(vats.load(turn, without=fact.message_id), before)
+    whole = rules.litres(item.amount, item.unit) or 0.0
+    added = max(whole - (earlier.left_L if earlier else 0.0), 0.0)
+    new, _ = _with_salt(turn, replace(item, amount=added, unit="L", at=turn.local(fact.at)))
+    logbook.void(turn.db, turn.message_id, fact.id, "correction", turn.now)
+    turn.keep(new)
+    return wording.topped(new, added, vats.us(turn))
 
 
 def _kept(turn: Turn, making: Making) -> list[Part]:
@@ -176,24 +115,31 @@ def _kept(turn: Turn, making: Making) -> list[Part]:
     item, assumed = _with_salt(turn, making.item)
     before = rules.current(vats.load(turn), item.vat) if item.vat else None
     item = replace(item, number=_number(turn))
-    turn.keep(item)
-    vats.stop_rest(turn, before.number if before else _emptied_now(turn))
+    fact_id = turn.keep(item)
+    vats.stop_rest(turn, before.number if before else None)
     made = rules.numbered(vats.load(turn), item.number)
     assert made
     us = vats.us(turn)
     carried = [wording.carried(made, before.number, us)] if before and made.carried_L > _DREGS_L else []
+    asked = _no_room(turn, made, before, fact_id)
     said = (wording.made(made, item.salt_g, us, assumed),)
     unknown = [] if item.salt_g is None or turn.team.data.get("salt_g_per_L_at_35") else [wording.yield_unknown()]
     told = _told_owner(turn, making)
-    first = Part(said=said, tank=item.vat, at=item.at, stored=True, lines=(*carried, *unknown), others=told)
+    first = Part(said=said, tank=item.vat, at=item.at, stored=True, lines=(*carried, *unknown), others=told, ask=asked)
     parts = [first, *_rested(turn, made, making.rest)]
     forecast.watch(turn)
     return parts
 
 
-def _emptied_now(turn: Turn) -> int | None:
-    """The batch that this very message says was poured away."""
-    return next((i.number for i in _batches_of(turn) if i.subject == "dumped"), None)
+def _no_room(turn: Turn, made: NewWater, before: NewWater | None, fact_id: int) -> Ask | None:
+    """More than fits beside what was left, as reckoned: asked, while the rest runs already."""
+    room = vats.room_L(turn.team.vat(made.vat))
+    if room is None or before is None or before.left_L + made.added_L <= room * doubts.BRIM:
+        return None
+    us = vats.us(turn)
+    text = wording.no_room(str(made.vat), wording.water(room, us), wording.water(before.left_L, us), before.number)
+    kept = {"before": before.number, "fact": fact_id}
+    return Ask(text, wording.ROOM, "room", "room", None, kept)
 
 
 def _with_salt(turn: Turn, item: Batch) -> tuple[Batch, bool]:
@@ -230,8 +176,6 @@ def _number(turn: Turn) -> int:
 
 
 def _batches_of(turn: Turn) -> list[Batch]:
-    from bot.store import logbook
-
     return [f.item for f in logbook.facts_of(turn.db, [turn.message_id]) if isinstance(f.item, Batch)]
 
 
@@ -260,44 +204,5 @@ def _told_owner(turn: Turn, making: Making) -> tuple[Outgoing, ...]:
     return tuple(people.told(turn, name, words, sound=True) for name in owners)
 
 
-def _amount_in(turn: Turn, text: str, item: Batch) -> Quantity | None:
-    """The amount that the words of an answer give."""
-    understood = read(f"mixed {text} in {item.vat or 'vat'}", turn.situation) if turn.situation else None
-    found = [i for i in understood.items if isinstance(i, Batch)] if understood else []
-    said = found[0] if len(found) == 1 else None
-    return Quantity(said.amount, said.unit) if said and said.amount and said.unit else None
-
-
-def _sure(what: str) -> Callable[[Turn, Making, str], Making]:
-    return lambda turn, making, _: replace(making, sure=making.sure | {what})
-
-
-def _into(turn: Turn, making: Making, name: str) -> Making:
-    return replace(making, item=replace(making.item, vat=name))
-
-
-def _from(turn: Turn, making: Making, source: str) -> Making:
-    return replace(making, item=replace(making.item, source=source))
-
-
-def _empty(turn: Turn, making: Making, _: str) -> Making:
-    """What was left was poured away first."""
-    before = rules.current(vats.load(turn), making.item.vat)
-    if before:
-        turn.keep(Batch("dumped", making.item.vat, number=before.number, at=making.item.at))
-    return replace(making, sure=making.sure | {"room"})
-
-
-def _topped(turn: Turn, making: Making, _: str) -> Making:
-    """What was said is the whole: only the rest of the vat is new."""
-    room, before = vats.room_L(turn.team.vat(making.item.vat)), rules.current(vats.load(turn), making.item.vat)
-    added = (room or 0.0) - (before.left_L if before else 0.0)
-    return replace(making, item=replace(making.item, amount=added, unit="L"), sure=making.sure | {"room"})
-
-
-_BRIM = 1.02
-"""A vat a little fuller than its size on file is full, and no more."""
 _DREGS_L = 2.0
-_ANSWERED: dict[str, Callable[[Turn, Making, str], Making]] = {
-    "vat": _into, "kind": _sure("kind"), "source": _from, "empty": _empty, "topped": _topped, "amount": _sure("amount"),
-}  # fmt: skip
+_ROOM: dict[str, Callable[[Turn, Fact, Batch, int], str]] = {"empty": _was_empty, "topped": _was_topped}

@@ -73,23 +73,24 @@ def watch(turn: Turn) -> None:
 
 def due(turn: Turn, reminder: Reminder) -> list[Part]:
     """The evening's look: what has newly come under its line is told once; on Fridays all that is to order."""
-    found = low(turn)
+    found, to = low(turn), _orders(turn)
     told = set(reminder.data.get("told", ()))
     keys = [f.level.of.key for f in found]
     new = [f for f in found if f.level.of.key not in told]
     if store.began(turn.db) is None:
         reminders.alter_reminder(turn.db, turn.message_id, reminder.id, state="done")
         return []
-    reminders.alter_reminder(turn.db, turn.message_id, reminder.id, at=evening.next_one(turn), data={"told": keys})
+    data = {"told": keys if to else [k for k in keys if k in told]}
+    reminders.alter_reminder(turn.db, turn.message_id, reminder.id, at=evening.next_one(turn), data=data)
     shown = found if evening.is_list_day(turn) else new
-    return [_told(turn, shown)] if shown else []
+    words = wording.running_out(shown, turn.local(turn.now).date())
+    return [Part(others=(people.told(turn, to, words, (ORDER_LIST,)),))] if shown and to else []
 
 
-def _told(turn: Turn, found: list[Outlook]) -> Part:
-    """To the office; to the owner where there is none."""
-    to = turn.team.with_role("office") or turn.team.with_role("owner")
-    words = wording.running_out(found, turn.local(turn.now).date())
-    return Part(others=tuple(people.told(turn, p.name, words, (ORDER_LIST,)) for p in to[:1]))
+def _orders(turn: Turn) -> str | None:
+    """Who orders: the office, else the owner; nobody on a day off."""
+    known = (*turn.team.with_role("office"), *turn.team.with_role("owner"))
+    return next((p.name for p in known if not people.is_off(turn, p.name)), None)
 
 
 def _keys(moved: Iterable[Fact]) -> set[str]:

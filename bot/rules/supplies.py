@@ -101,8 +101,8 @@ def amount_in(amount: float, unit: str, of: Supply) -> float | None:
 def uses_of(item: Item, own: Own) -> Iterator[Use]:
     """What an entry takes of supplies, without anyone typing stock."""
     match item:
-        case Batch(salt_g=float(grams)):
-            yield Use("salt", grams, None, shop=True)
+        case Batch(salt_g=float() | int() as grams):
+            yield Use("salt", float(grams), None, shop=True)
         case Batch(subject="strip_clear" | "strip_colour"):
             yield Use("strips", 1.0, shop=True)
         case Reading():

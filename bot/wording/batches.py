@@ -78,7 +78,27 @@ def how_much(vat: str | None) -> str:
 
 def no_room(vat: str, room: str, left: str, batch: int) -> str:
     """More water than the vat holds beside what was left in it."""
-    return f"{vat} holds {room}, and {left} of batch {batch} were left in it. Not stored yet."
+    return f"{vat} holds {room}, and {left} of batch {batch} were left in it: which?"
+
+
+ROOM: Options = (("It was empty", "empty"), ("Topped up to it", "topped"))
+
+
+def whole(item: Batch, litres: float, us: bool) -> str:
+    """The vat was empty before: "batch 4: 250 L in all"."""
+    return f"batch {item.number}: {water(litres, us)} in all, the rest was poured away"
+
+
+def topped(item: Batch, added: float, us: bool) -> str:
+    """What was said is the whole: "batch 4: 105 L of it new, salt 3.9 kg"."""
+    salt = f", salt {mass(item.salt_g, us)}" if item.salt_g else ""
+    return f"batch {item.number}: {water(added, us)} of it new{salt}"
+
+
+def does_not_fit(vat: str, room: str, item: Batch) -> str:
+    """More than the vat can hold."""
+    said = quantity(item.amount or 0.0, item.unit)
+    return f"{vat} holds {room}: {said} do not fit. Not stored: send the amount again, with its unit."
 
 
 def source_of(vat: str | None) -> tuple[str, Options]:

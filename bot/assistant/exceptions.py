@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from bot.assistant import running, watch
+from bot.assistant import running, stocked, watch
 from bot.assistant.calendar import Calendar
 from bot.assistant.turn import Turn
 from bot.assistant.watch import Point
@@ -15,6 +15,7 @@ from bot.items import Control, Event, Reading
 from bot.store import logbook, waits
 from bot.store.logbook import Fact
 from bot.wording import owner as wording
+from bot.wording import supplies
 
 
 @dataclass(frozen=True)
@@ -27,6 +28,7 @@ class Found:
     open: tuple[str, ...] = ()
     watch: tuple[str, ...] = ()
     unconfirmed: tuple[str, ...] = ()
+    runs_out: tuple[str, ...] = ()
     worst: str | None = None
 
     @property
@@ -34,7 +36,7 @@ class Found:
         """A line for each kind that there is something of."""
         said = (
             ("Hurt", self.hurt), ("Override", self.overrides), ("Lost", self.losses), ("Open", self.open),
-            ("Watch", self.watch), ("Unconfirmed", self.unconfirmed),
+            ("Watch", self.watch), ("Unconfirmed", self.unconfirmed), ("Runs out", self.runs_out),
         )  # fmt: skip
         return [f"{opening}: {' · '.join(each)}" for opening, each in said if each]
 
@@ -49,8 +51,17 @@ def since(turn: Turn, plan: Calendar, start: datetime) -> Found:
         tuple(_open(turn, start)),
         tuple(wording.point(p.tank, p.text) for p in points),
         tuple(_unconfirmed(turn, start)),
+        tuple(_runs_out(turn)),
         points[0].tank if points else None,
     )
+
+
+def _runs_out(turn: Turn) -> Iterator[str]:
+    """Supplies that had to be ordered by today and are not; the office hears of them first, where there is one."""
+    today = turn.local(turn.now).date()
+    if turn.team.with_role("office"):
+        late = (f for f in stocked.low(turn) if f.order_by and f.order_by <= today)
+        yield from (supplies.runs_out(f, today) for f in late)
 
 
 def overrides(turn: Turn, start: datetime, until: datetime | None = None) -> list[Fact]:

@@ -24,7 +24,7 @@ _FACT = f"""select f.id as entry, f.message_id as message, f.kind, f.at as time,
  exists (select 1 from standing s where s.fact_id = f.id and s.what = 'confirm') as confirmed
  from fact f join message m on m.id = f.message_id"""
 _READING = ("below", "above", "about", "low", "high", "basis", "of", "unconfirmed")
-_EVENT = ("event", "amount", "count", "subject", "state", "from_tank", "to_tank", "open", "closes")
+_EVENT = ("event", "amount", "count", "subject", "state", "from_tank", "to_tank", "open", "closes", "batch")
 _TABLES: dict[str, tuple[str, str]] = {
     "readings": (
         "time tank vat parameter value unit below above about low high basis of unconfirmed confirmed in_force who"

@@ -13,7 +13,7 @@ from functools import cache, lru_cache
 
 from bot.facts.load import table
 from bot.items import Situation
-from bot.understanding.lexicon import lexicon, phrases, vocabulary
+from bot.understanding.lexicon import lexicon, phrases, trade_vocabulary
 from bot.understanding.spoken import number_openings, spoken_at
 from bot.understanding.tokens import Token, tokenise
 from bot.understanding.unknown_places import unknown_places
@@ -160,8 +160,10 @@ def _plausible(tokens: Sequence[Token], place: int, stop: int, top: list[_Fit], 
     return 0.6 if word in trade_words() else 1.0
 
 
+@cache
 def trade_words() -> frozenset[str]:
-    return vocabulary() - lexicon("words_plain", "everyday").words()
+    """Words that the trade uses for something, so that alone they are hardly a name."""
+    return trade_vocabulary() - lexicon("words_plain", "everyday").words()
 
 
 def _fit(tokens: Sequence[Token], place: int, name: _Name) -> _Fit | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from bot.assistant.turn import Turn
@@ -29,7 +29,8 @@ class Taken:
 def taken(turn: Turn, parameter: str) -> list[Taken]:
     """The kits of a test, as they were taken into use, the newest first."""
     said = logbook.events(turn.db, None, ["kit"], kind="setting", limit=_MANY)
-    own = [Taken(f.at, f.who, kit_of(f.item)) for f in said if isinstance(f.item, Setting)]
+    settings = [(f, f.item) for f in said if isinstance(f.item, Setting)]
+    own = [Taken(f.at, f.who, replace(kit_of(item), opened=turn.local(f.at).date())) for f, item in settings]
     moved = logbook.events(turn.db, None, kind="stock", limit=_MANY)
     stock = [t for f in moved if isinstance(f.item, Stock) and (t := _of_stock(f.at, f.who, f.item, parameter))]
     return [t for t in (*own, *stock) if t.kit.parameter == parameter]
@@ -52,10 +53,13 @@ def in_use(found: Sequence[Taken], who: str, at: datetime) -> Kit | None:
 
 
 def expired(turn: Turn, item: Reading) -> Kit | None:
-    """The kit of a test, where it has expired; None for one that is good, or unknown."""
+    """The kit of a test that has expired (`expiry` set) or been open too long (`opened` set); None for a good one."""
     at = item.at or turn.said_at
     kit = in_use(taken(turn, item.parameter), turn.who.name, at)
-    return kit if kit and rules.is_expired(kit, turn.local(at).date()) else None
+    day = turn.local(at).date()
+    if kit and rules.is_expired(kit, day):
+        return replace(kit, opened=None)
+    return replace(kit, expiry=None) if kit and rules.is_open_too_long(kit, day) else None
 
 
 def _of_stock(at: datetime, who: str, item: Stock, parameter: str) -> Taken | None:

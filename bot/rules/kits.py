@@ -4,18 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from bot.facts.load import table
 
 
 @dataclass(frozen=True)
 class Kit:
-    """A kit in use. `expiry` is the first day on which it no longer counts, where one is known."""
+    """A kit in use. `expiry` is the first day on which it no longer counts, `opened` when it was taken into use."""
 
     parameter: str
     lot: str
     expiry: date | None = None
+    opened: date | None = None
+
+
+def is_open_too_long(kit: Kit, day: date) -> bool:
+    """Whether it was opened so long ago that its reagents may have gone off, whatever the box says."""
+    lasts = timedelta(days=table("kits")["open"]["lasts"]["value"])
+    return kit.opened is not None and day > kit.opened + lasts
 
 
 @dataclass(frozen=True)

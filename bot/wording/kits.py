@@ -22,8 +22,9 @@ def expired(kit: Kit) -> str:
 
 
 def doubted(item: Reading, kit: Kit) -> str:
-    """A test with an expired kit, as it is quoted."""
-    return f"{reading(item)}? Kit lot {kit.lot} expired {kit.expiry:%b %Y}."
+    """A test with an expired kit, or one open too long, as it is quoted."""
+    why = f"open since {kit.opened:%b %Y}" if kit.opened else f"expired {kit.expiry:%b %Y}"
+    return f"{reading(item)}? Kit lot {kit.lot} {why}."
 
 
 def suspect(parameter: str, found: Suspicion) -> str:

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from bot.assistant.drawn import drawn
-from bot.items import Batch, Event
+from bot.items import Batch, Event, Reading
 from bot.store.database import rows
 from bot.store.schema import STATE
 from tests.assistant.team import TEAM, Chat
@@ -165,3 +165,14 @@ def _table(chat: Chat) -> list[dict[str, str]]:
     content = drawn(chat.db, json.loads(sent[0]["files"])[0])
     assert content is not None
     return list(csv.DictReader(io.StringIO(content.decode())))
+
+
+def test_a_test_with_reagents_open_for_over_a_year_is_asked_about_before_it_counts(chat: Chat) -> None:
+    _later(chat)
+    chat.say("ana", "opened no3 kit lot 27")
+    chat.now += timedelta(days=300)
+    assert "lot 27" not in chat.say("ana", "elm lobby no3 9")
+    chat.now += timedelta(days=80)
+    assert "Kit lot 27 open since Mar 2026" in chat.say("ana", "elm lobby no3 10")
+    unsure = [i for i in chat.in_force() if isinstance(i, Reading) and i.unconfirmed]
+    assert [i.value for i in unsure] == [10]

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from bot.assistant import asking, calendar, people
+from bot.assistant import asking, calendar, group, people
 from bot.assistant import route as routes
 from bot.assistant.calendar import Calendar, Planned, day_of
 from bot.assistant.turn import Ask, Part, Turn
@@ -149,7 +149,9 @@ def _done(turn: Turn, away: Away) -> list[Part]:
     told = _told(turn, away)
     left = wording.nobody([away.called[n.site] for n in away.proposal.left]) if away.proposal.left else None
     lines = tuple(filter(None, (left, wording.told([m.to for m in told]))))
-    return [Part(said=(_said(turn, away),), stored=True, lines=lines, others=told)]
+    today = turn.local(turn.now).date()
+    in_group = group.announce(turn, wording.changes(away.proposal.places, away.called, today))
+    return [Part(said=(_said(turn, away),), stored=True, lines=lines, others=(*told, *in_group))]
 
 
 def _fact(turn: Turn, place: Place, planned: Planned) -> Schedule:

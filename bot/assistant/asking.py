@@ -25,7 +25,7 @@ def put(turn: Turn, asks: Sequence[Ask]) -> tuple[str | None, tuple[Button, ...]
 def answer_in_words(turn: Turn) -> list[Part] | None:
     """The parts that come of a message which answers the chat's open question; None where it does not."""
     questions = pending.unanswered(turn.db, turn.chat)
-    if not questions or questions[0].state != "open":
+    if turn.group or not questions or questions[0].state != "open":
         return None
     question = questions[0]
     value = _chosen(question, turn)

@@ -1,7 +1,7 @@
 """How much the bot says unasked: so many messages a working day and person; what is over waits for the next card.
 
-Pings, alerts and what a colleague asks make a sound and are never held back. A message that waits is a reminder: undo of
-what caused it takes it along.
+Pings, alerts and what a colleague asks make a sound and are never held back. A message that waits is a reminder: undo
+of what caused it takes it along.
 """
 
 from __future__ import annotations

@@ -10,7 +10,7 @@ from bot.assistant.turn import Part, Turn
 
 
 def parts(turn: Turn, moments: Sequence[str]) -> list[Part]:
-    """What everyone gets at these moments, with what had to wait for a card; silent, one message a person and subject."""
+    """What everyone gets at these moments, silently, and under it what had to wait for a card."""
     plan = calendar.now(turn)
     found = [p for name in moments for p in _SAYS[name](turn, plan)]
     return budget.with_held(turn, found)

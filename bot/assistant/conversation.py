@@ -27,7 +27,7 @@ def situation(turn: Turn) -> Situation:
         nicknames={nick: t.name for t in team.tanks for nick in _other_names(t)},
         panel=tank.panel if tank else (),
         people=tuple(p.name for p in team.people),
-        asked=_asked(turn.db, turn.chat, turn.who.name),
+        asked=() if turn.group else _asked(turn.db, turn.chat, turn.who.name),
         reply_to=_replied_item(turn),
     )
 
@@ -47,11 +47,16 @@ def named(turn: Turn, words: str) -> str | None:
 
 
 def tank_in_hand(turn: Turn) -> str | None:
-    """The tank whose topic this is, else the one last named here, unless it has been idle too long."""
+    """The tank whose topic this is, else the one last named here, unless it has been idle too long.
+
+    In the group nothing is in hand but by its topic: there several people speak of several tanks.
+    """
     if turn.topic:
         own = next((t.name for t in turn.team.tanks if str(t.data.get("topic", "")) == turn.topic), None)
         if own:
             return own
+    if turn.group:
+        return None
     known = conversations.conversation(turn.db, turn.chat)
     idle = timedelta(minutes=table("conversation")["tank_in_hand"]["idle"])
     if known.tank is None or known.tank_at is None or turn.now - known.tank_at > idle:
@@ -85,7 +90,7 @@ def _tank_of(item: Item) -> str | None:
     return (item.to_tank if isinstance(item, Correction) else None) or getattr(item, "tank", None)
 
 
-_OF_THE_OFFICE = ("code", "tap", "client", "person", "order")
+_OF_THE_OFFICE = ("code", "tap", "client", "person", "order", "topic", "price", "contract")
 """Settings that name a tank, but not as the place where somebody stands."""
 
 

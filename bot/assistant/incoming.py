@@ -101,12 +101,12 @@ def _turn(
         message_id=message_id,
         now=message.at,
         who=who,
-        chat=message.chat,
+        chat=who.name if getattr(message, "group", False) else message.chat,
         team=team,
         subjects=subjects,
         text=message.text,
         said_at=written or getattr(message, "sent_at", None) or message.at,
-        group=getattr(message, "group", False),
+        group=message.chat if getattr(message, "group", False) else None,
         **extra,
     )
     reply_to = getattr(message, "reply_to", None)

@@ -177,7 +177,8 @@ def _closed(turn: Turn, tank: str | None) -> list[Part]:
     head = wording.closed(tank, f"{turn.local(turn.said_at):%H:%M}", minutes)
     left = [q for q in pending.unanswered(turn.db, turn.chat) if q.asked_again == 0]
     closed = Part(head=head, lines=(wording.last_look(),), stored=tank is not None)
-    return [closed, *report, *_once_more(turn, left)]
+    further = [p for look in turn.subjects.closed for p in look(turn, tank, minutes)]
+    return [closed, *_once_more(turn, left), *further, *report]
 
 
 def _once_more(turn: Turn, left: Sequence[Pending]) -> list[Part]:

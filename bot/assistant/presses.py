@@ -32,11 +32,12 @@ def take(db: Database, press: Pressed, subjects: Subjects) -> int | None:
         now=press.at,
         said_at=press.at,
         who=who,
-        chat=press.chat,
+        chat=press.chat if team.person(press.chat) else who.name,
         team=team,
         subjects=subjects,
         topic=shown["topic"],
         ref=press.ref,
+        group=None if team.person(press.chat) else press.chat,
     )
     parts = [*handler(turn, args), *consequences.of_message(turn), *reports.follow(turn)]
     replies.send(turn, parts or [Part(lines=("That was answered before; nothing changed.",))])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from bot.assistant import asking, budget
+from bot.assistant import asking, budget, group
 from bot.assistant.turn import Part, Turn
 from bot.items import Event, Reading
 from bot.messages import Button, Outgoing
@@ -18,6 +18,21 @@ FEW_TIMES = 3
 
 def send(turn: Turn, parts: Sequence[Part], unread: Sequence[str] = (), old: Sequence[Fact] = ()) -> None:
     """Posts the reply that the parts make together, and what they tell others; nothing where nothing is to say."""
+    where = group.place(turn, parts)
+    if where is not None:
+        _answer(turn, where, parts, unread, old)
+    urgent = any(p.urgent for p in parts)
+    for each in (o for p in parts for o in p.others):
+        if budget.is_over(turn, each, urgent):
+            budget.hold(turn, each)
+        else:
+            outbox.post(turn.db, each, turn.now, turn.message_id, urgent=urgent or each.sound)
+
+
+def _answer(
+    turn: Turn, where: tuple[str, str | None], parts: Sequence[Part], unread: Sequence[str], old: Sequence[Fact]
+) -> None:
+    chat, topic = where
     question, options = asking.put(turn, [p.ask for p in parts if p.ask])
     draft = reply.Draft(
         heads=tuple(p.head for p in parts if p.head),
@@ -32,13 +47,8 @@ def send(turn: Turn, parts: Sequence[Part], unread: Sequence[str] = (), old: Seq
     if text:
         sound = urgent or any(p.ask and p.ask.hold for p in parts)
         files = tuple(dict.fromkeys(f for p in parts for f in p.files))
-        answer = Outgoing(turn.chat, text, _buttons(turn, parts, options), files, sound=sound, topic=turn.topic)
+        answer = Outgoing(chat, text, _buttons(turn, parts, options), files, sound=sound, topic=topic)
         outbox.post(turn.db, answer, turn.now, turn.message_id, urgent=urgent)
-    for each in (o for p in parts for o in p.others):
-        if budget.is_over(turn, each, urgent):
-            budget.hold(turn, each)
-        else:
-            outbox.post(turn.db, each, turn.now, turn.message_id, urgent=urgent or each.sound)
 
 
 def _quotes(turn: Turn, parts: Sequence[Part], old: Sequence[Fact]) -> Iterable[str]:

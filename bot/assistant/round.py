@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, timedelta
 
-from bot.assistant import absence, calendar, people
+from bot.assistant import absence, calendar, group, people
 from bot.assistant.calendar import Calendar, day_of, rule_of
 from bot.assistant.conversation import tank_in_hand
 from bot.assistant.turn import Part, Turn
@@ -61,7 +61,9 @@ def _moved(turn: Turn, item: Schedule, tank: Tank) -> list[Part]:
     old = before.day if before and before.day != to else None
     said = wording.moved(old, item.to, who, plan.today)
     near = min(to, old or to) <= plan.today + timedelta(days=1)
-    return [Part(said=(said,), tank=tank.name, stored=True, remark=remark, others=_tell(turn, who, tank, said, near))]
+    in_group = group.announce(turn, f"{tank.name}: {said}") if near else ()
+    others = (*_tell(turn, who, tank, said, near), *in_group)
+    return [Part(said=(said,), tank=tank.name, stored=True, remark=remark, others=others)]
 
 
 def _doubt(plan: Calendar, tank: Tank, to: date) -> tuple[int, str] | None:

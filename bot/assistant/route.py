@@ -89,16 +89,21 @@ def _begins(calendar: Calendar, day: date) -> float:
 def _stop(calendar: Calendar, site: str, visits: Sequence[Planned]) -> Stop:
     turn = calendar.turn
     agreed = [_minutes(p.visit.at) for p in visits if p.visit.at]
-    client = turn.team.client_of(visits[0].tank)
     return Stop(
         site,
         sum(p.minutes for p in visits),
-        _place(client.data if client else visits[0].tank.data),
+        place_of(turn, visits[0].tank),
         max(_rank(turn, p.tank) for p in visits),
         min(agreed) if agreed else None,
         _usual(calendar, visits[0].tank),
         any(watch.is_alarm(watch.points(turn, p.tank.name)) for p in visits),
     )
+
+
+def place_of(turn: Turn, tank: Tank) -> Place | None:
+    """Where a tank stands, as far as is known."""
+    client = turn.team.client_of(tank)
+    return _place(client.data if client else tank.data)
 
 
 def base_of(turn: Turn) -> Place | None:

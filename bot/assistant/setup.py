@@ -2,7 +2,17 @@
 
 from __future__ import annotations
 
-from bot.assistant import kits, setup_clients, setup_orders, setup_people, setup_questions, setup_tanks, supplies
+from bot.assistant import (
+    billing_terms,
+    group,
+    kits,
+    setup_clients,
+    setup_orders,
+    setup_people,
+    setup_questions,
+    setup_tanks,
+    supplies,
+)
 from bot.assistant.turn import Handler, Part, Turn
 from bot.items import Item, Setting
 from bot.rules import setup as rules
@@ -50,4 +60,7 @@ _ACTS: dict[str, Handler] = {
     "emergency": setup_people.emergency,
     "order": setup_orders.order,
     "course": setup_orders.course_over,
+    "topic": group.bind,
+    "price": billing_terms.price,
+    "contract": billing_terms.contract,
 }

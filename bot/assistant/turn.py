@@ -26,7 +26,7 @@ class Turn:
 
     now      the instant of the happening (aware)
     said_at  when it was written: `now`, unless it is known to have been written earlier
-    chat     where it was said; `group` whether others read along
+    chat     whose private chat it belongs to; `group` the chat in which others read along, None where it was said alone
     replied  the message that this one replies to, or that the bot's message replied to had answered
     codes    the door codes that were masked in `text` before it was kept
     items    all that the message was understood to mean
@@ -42,7 +42,7 @@ class Turn:
     subjects: Subjects
     text: str = ""
     situation: Situation | None = None
-    group: bool = False
+    group: str | None = None
     topic: str | None = None
     photo: str | None = None
     file: str | None = None
@@ -137,6 +137,7 @@ class Subjects:
     answers    by the `handler` of an Ask: (turn, question, chosen option or None, the words) -> parts, None: no answer
     due        by the kind of reminder that has come due
     due_waits  what comes of waits whose moment has come
+    closed     what is said when a visit is closed: (turn, the tank that was in hand, minutes of the visit) -> parts
     guards     what may keep an item from its subject: (turn, item) -> what is said instead, None where nothing holds it
     after      looks at a whole message after its items (warnings, guards): (turn, understood, parts so far) -> more
     """
@@ -148,3 +149,4 @@ class Subjects:
     due_waits: Callable[[Turn, Sequence[WaitRow]], list[Part]]
     guards: tuple[Callable[[Turn, Item], list[Part] | None], ...] = ()
     after: tuple[Callable[[Turn, Understood, list[Part]], list[Part]], ...] = ()
+    closed: tuple[Callable[[Turn, str | None, int], list[Part]], ...] = ()

@@ -11,7 +11,7 @@ from sqlite_utils import Database
 from bot.messages import Button, Outgoing
 from bot.store import removals
 from bot.store.codes import filled_in
-from bot.store.database import add, change, epoch, one, rows
+from bot.store.database import add, change, epoch, instant, one, rows
 
 
 def post(db: Database, message: Outgoing, at: datetime, message_id: int | None = None, urgent: bool = False) -> int:
@@ -101,3 +101,10 @@ def labelled(db: Database, chat: str, label: str) -> Button | None:
 def sent_as(db: Database, chat: str, ref: str) -> dict[str, Any] | None:
     """The outbox row that the chat knows as `ref`: what a reply to the bot's own message points at."""
     return one(db, "select * from outbox where chat = ? and ref = ?", [chat, ref])
+
+
+def last_unasked(db: Database, chat: str, opening: str, since: datetime) -> datetime | None:
+    """When the bot last said something unasked in the chat that opens with those words, since then."""
+    sql = "select max(created_at) as at from outbox where chat = ? and unasked = 1 and created_at >= ?"
+    row = one(db, f"{sql} and substr(text, 1, ?) = ?", [chat, epoch(since), len(opening), opening])
+    return instant(row["at"]) if row and row["at"] is not None else None

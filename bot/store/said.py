@@ -84,3 +84,9 @@ def last_before(db: Database, who: str, message_id: int) -> datetime | None:
     """When the person was last heard of before that message, by word or press."""
     row = one(db, "select max(at) as at from message where who = ? and id < ?", [who, message_id])
     return instant(row["at"]) if row and row["at"] is not None else None
+
+
+def first_since(db: Database, who: str, since: datetime) -> datetime | None:
+    """When the person was first heard of from that moment on."""
+    row = one(db, "select min(at) as at from message where who = ? and at >= ?", [who, epoch(since)])
+    return instant(row["at"]) if row and row["at"] is not None else None

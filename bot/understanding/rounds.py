@@ -31,6 +31,7 @@ def claims(text: Text) -> Iterator[Claim]:
     yield from _taken(text)
     yield from _priced(text)
     yield from _contract(text)
+    yield from _topic(text)
 
 
 def _ahead(text: Text, inside: range) -> list[Instant]:
@@ -179,3 +180,15 @@ def _contract(text: Text) -> Iterator[Claim]:
         whens = _ahead(text, inside)
         if tank and whens and not _left(text, inside, named, hit.span, _spans(whens)):
             yield _made(text, Setting("contract", tank, {"ends": whens[-1].day.isoformat()}), inside)
+
+
+def _topic(text: Text) -> Iterator[Claim]:
+    """ "topic quillow", "this topic is office": the whole message."""
+    for hit in text.hits(TABLE, "topic"):
+        inside = range(hit.stop, len(text.tokens))
+        tank, named = tank_in(text, inside)
+        own = [h for h in hits_in(text, inside, TABLE, "topic_name") if h.stop == inside.stop]
+        told = named if tank else own[0].span if own else frozenset[int]()
+        if hit.start == 0 and told and not _left(text, inside, told):
+            values = {} if tank else {"name": own[0].meaning}
+            yield _made(text, Setting("topic", tank, values), range(len(text.tokens)))

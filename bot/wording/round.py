@@ -133,6 +133,11 @@ def told_taker(by: str, what: Sequence[str]) -> str:
     return f"Changed by {name(by)}. Yours now: {' · '.join(what)}"
 
 
+def changes(places: Sequence[Place], called: Mapping[str, str], today: date) -> str:
+    """For the group, without a word of why: "Changed: Tarnwick to Ines today · Vantree to tomorrow (Tomasz)"."""
+    return f"Changed: {' · '.join(each_place(p, called, today) for p in places)}"
+
+
 def told(names: Sequence[str]) -> str | None:
     """Who heard of it."""
     return f"Told {', '.join(map(name, names))}." if names else None

@@ -22,6 +22,7 @@ def claims(text: Text) -> Iterator[Claim]:
     yield from _not_claims(text)
     yield from _meant_claims(text)
     yield from _said_but(text)
+    yield from _changed_to(text)
 
 
 def _not_claims(text: Text) -> Iterator[Claim]:
@@ -118,6 +119,23 @@ def _meant_claims(text: Text) -> Iterator[Claim]:
     for hit in text.hits(TABLE, "take_back"):
         yield from _opening(text, hit)
         yield from _after_name(text, hit)
+
+
+def _changed_to(text: Text) -> Iterator[Claim]:
+    """ "change that alk to 8.3", "fix yesterday's ph to 8.1"; not "change 20% to get ..."."""
+    for name in text.parameters:
+        place = name.stop + 1
+        measure = text.measure_at(place) if _is(text, name.stop, "to", "=", ":") else None
+        opener = next((i for i in range(min(3, name.start)) if _is(text, i, *_CHANGING)), None)
+        if measure is None or opener is None or name.start - opener > 5:
+            continue
+        pair = pair_of(text, name, measure, frozenset(range(name.start, measure.stop)))
+        if pair and pair.value.why is None:
+            item = Correction(name.parameter, value=pair.value.value, unit=pair.value.unit)
+            yield from _with_context(text, item, pair.used | {opener}, name.start)
+
+
+_CHANGING = ("change", "fix", "correct", "update", "edit", "make", "set")
 
 
 def _said_but(text: Text) -> Iterator[Claim]:

@@ -75,7 +75,7 @@ def lasting_before(text: Text, place: int, inside: range) -> Lasting | None:
     return Lasting(length.minutes, None, frozenset(range(length.start, place))) if length and good else None
 
 
-_BEHIND = ("and", "then", "n", "&", "pls", "please", "while", "so")
+_BEHIND = ("and", "then", "n", "&", "pls", "please", "while", "so", "now")
 
 
 def bare_minutes(text: Text, place: int, inside: range) -> Lasting | None:

@@ -40,7 +40,8 @@ def claims(text: Text) -> Iterator[Claim]:
 def _listed_before(text: Text, animals: Animals, after: Animals, verbs: Sequence[Hit]) -> Iterator[Claim]:
     """ "3 turbos n 2 hermits added": the verb behind the second group governs the first too."""
     for verb in verbs:
-        if verb.start == after.stop and word(text, verb.start) not in _NO_TAIL:
+        both = animals.count is not None and after.count is not None and word(text, verb.start) == "in"
+        if verb.start == after.stop and (both or word(text, verb.start) not in _NO_TAIL):
             joined = frozenset(range(animals.stop, after.start))
             yield _claim(text, verb.meaning, animals, animals.span | joined, 1.0, shares=verb.span)
 
@@ -213,12 +214,17 @@ def _told_before(text: Text, inside: range, animals: Sequence[Animals]) -> Anima
 
 
 def _moved_to(text: Text, animals: Animals) -> Iterator[Claim]:
-    """ "tang to qt-2": animals, "to" and a tank, without a verb."""
-    to = next((m for m in text.mentions if m.start == animals.stop and word(text, m.start) in ("to", "into")), None)
+    """ "tang to qt-2", "tang from den to bar": animals, "to" and a tank, without a verb."""
+    behind = {word(text, m.start): m for m in text.mentions if m.start == animals.stop}
+    left = behind.get("from")
+    stop = left.stop if left else animals.stop
+    to = next((m for m in text.mentions if m.start == stop and word(text, m.start) in ("to", "into")), None)
     inside = clause(text, animals.start)
     if to and not to.vat and to.plausible >= 1 and animals.start == inside.start:
-        used = animals.span | to.span
+        used = animals.span | to.span | (left.span if left else frozenset())
         item = _to_tank(text, animals, to.options[0])
+        if left:
+            item = replace(item, event="livestock_moved", tank=None, from_tank=left.options[0], to_tank=to.options[0])
         yield Claim((item,), used, weigh(text.tokens, used, 1.1))
 
 

@@ -48,6 +48,7 @@ def claims(text: Text) -> Iterator[Claim]:
         yield from _behind(text, machine, states)
         yield from _before(text, machine, states)
         yield from _around(text, machine)
+        yield from _parted_by_length(text, machine, states)
     for state in states:
         yield from _alone(text, state)
 
@@ -128,6 +129,8 @@ def _before(text: Text, machine: _Machine, states: tuple[Hit, ...]) -> Iterator[
             and all(w in _BETWEEN or w in ("at", "on", "from", "for", "to") for w in gap)
         ):
             said = words(text, state.start, state.stop)
+            if said == ["added"] and word(text, machine.start) in ("ro", "rodi", "di"):
+                continue  # water, no machine
             if said in (["off"], ["on"], ["out"], ["running"]) or (said == ["new"] and not _opens(text, state)):
                 continue
             meaning = _turned(text, machine, state) or state.meaning
@@ -146,6 +149,16 @@ def _turned(text: Text, machine: _Machine, state: Hit) -> str | None:
     if behind in ("on", "off") and verb in ("put", "turned", "switched", "turn", "switch", "kept", "left"):
         return behind
     return None
+
+
+def _parted_by_length(text: Text, machine: _Machine, states: tuple[Hit, ...]) -> Iterator[Claim]:
+    """ "return 20 min off"."""
+    for length in (d for d in text.durations if d.start == machine.stop):
+        for state in states:
+            if state.meaning == "off" and state.start == length.stop:
+                used = frozenset(range(machine.start, state.stop))
+                wait = Wait("pump_off", minutes=length.minutes, subject=text.typed(machine.start, machine.stop))
+                yield Claim((wait,), used, weigh(text.tokens, used, 1.1))
 
 
 def _around(text: Text, machine: _Machine) -> Iterator[Claim]:

@@ -13,7 +13,7 @@ from functools import cache, lru_cache
 
 from bot.facts.load import table
 from bot.items import Situation
-from bot.understanding.lexicon import lexicon, phrases, trade_vocabulary
+from bot.understanding.lexicon import lexicon, phrases, trade_vocabulary, vocabulary
 from bot.understanding.spoken import number_openings, spoken_at
 from bot.understanding.tokens import Token, tokenise
 from bot.understanding.unknown_places import unknown_places
@@ -107,7 +107,10 @@ def _openings(names: tuple[_Name, ...]) -> frozenset[str]:
     words = {word for name in names for word in name.words}
     shorts = {short for short, longer in _short_forms().items() if words & set(longer)}
     spoken = number_openings() if any(word.isdigit() for word in words) else ()
-    return frozenset((*shorts, *spoken, *(word[:size] for word in words for size in range(1, len(word) + 1))))
+    squeezed = map(_without_vowels, words)
+    return frozenset(
+        (*shorts, *spoken, *squeezed, *(word[:size] for word in words for size in range(1, len(word) + 1)))
+    )
 
 
 def _words(name: str) -> tuple[str, ...]:
@@ -212,11 +215,21 @@ def _stands_for(text: str, word: str, left: list[str], tokens: Sequence[Token], 
         return False
     if len(text) >= 3 and word.startswith(text) and text not in _plain_words():
         return True
-    if word in _short_forms().get(text, ()):
+    if word in _short_forms().get(text, ()) or _is_squeezed(text, word):
         return True
     following = tokens[place + 1 : place + 2]
     code = any((token.glued or (len(token.text) == 1 and token.is_word)) and token.text in left for token in following)
     return code and word.startswith(text) and word != text
+
+
+def _is_squeezed(text: str, word: str) -> bool:
+    """ "cnty" for county, "plz" for plaza: the word without its vowels."""
+    return text == _without_vowels(word) and text not in vocabulary()
+
+
+def _without_vowels(word: str) -> str:
+    squeezed = word[0] + "".join(letter for letter in word[1:] if letter not in "aeiou")
+    return squeezed if 3 <= len(squeezed) < len(word) else word
 
 
 @cache

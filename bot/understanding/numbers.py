@@ -8,7 +8,7 @@ from dataclasses import replace
 from bot.understanding.lexicon import Hit, lexicon
 from bot.understanding.numerals import Number, numeral_at, tidy
 from bot.understanding.tokens import Token
-from bot.understanding.units import unit_words
+from bot.understanding.units import unit_named, unit_words
 
 
 def numbers_in(tokens: Sequence[Token], decimal_comma: bool, names: frozenset[int]) -> tuple[Number, ...]:
@@ -17,11 +17,20 @@ def numbers_in(tokens: Sequence[Token], decimal_comma: bool, names: frozenset[in
     plain: list[Number] = []
     place = 0
     while place < len(tokens):
-        number = None if place in names else numeral_at(tokens, place, decimal_comma)
+        number = None if place in names else numeral_at(tokens, place, decimal_comma) or _one_of(tokens, place)
         plain += [number] if number else []
         place = number.stop if number else place + 1
     ranged = _pairs(tokens, plain, _range)
     return tuple(_hedged(tokens, number) for number in _pairs(tokens, ranged, _mended))
+
+
+def _one_of(tokens: Sequence[Token], place: int) -> Number | None:
+    """The "a" of "a cup of", "a gallon": one of a measure of volume or mass."""
+    if tokens[place].text not in ("a", "an") or place + 1 >= len(tokens) or len(tokens[place + 1].text) < 3:
+        return None
+    units = (unit_named(hit.meaning) for hit in unit_words().at(tokens, place + 1))
+    measured = any(unit.measures in ("volume", "mass") for unit in units)
+    return Number(place, place + 1, 1.0, spoken=True) if measured else None
 
 
 _Join = Callable[[Sequence[Token], Number, Number], Number | None]

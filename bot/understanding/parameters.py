@@ -36,8 +36,18 @@ def names_in(tokens: Sequence[Token]) -> tuple[Name, ...]:
     for place in range(len(tokens)):
         for group in ("parameter", "letter"):
             hits = lexicon(TABLE, group).at(tokens, place)
-            found += [_name(tokens, hits[0], group == "letter")] if hits else []
+            found += [_name(tokens, hits[0], group == "letter")] if hits and not _is_verb(tokens, place) else []
     return tuple(found)
+
+
+def _is_verb(tokens: Sequence[Token], place: int) -> bool:
+    """ "gonna do 20%", "how do 2 changes": no dissolved oxygen."""
+    return tokens[place].text == "do" and place > 0 and tokens[place - 1].text in _BEFORE_VERBS
+
+
+_BEFORE_VERBS = frozenset(
+    ("to", "i", "we", "you", "they", "gonna", "will", "can", "could", "should", "would", "must", "let's", "lets")
+) | frozenset(("please", "how", "what", "why", "when", "just", "i'll", "we'll"))
 
 
 def _name(tokens: Sequence[Token], hit: Hit, letter: bool) -> Name:

@@ -75,8 +75,15 @@ def _ask(text: Text, seen: Sequence[Clause], asking: tuple[Clause, ...]) -> _Ask
     found = best_topic(part, parts)
     question = Question(OTHER, {}, text=text.raw)
     if found:
-        question = Question(found.topic, _inputs(found, part, parts), text=text.raw)
+        question = _of_new_water(Question(found.topic, _inputs(found, part, parts), text=text.raw))
     return _Ask(question, part, parts, found, asking)
+
+
+def _of_new_water(question: Question) -> Question:
+    """Salt for water that holds none is a mix, however it was asked: "salt for 250 L from 0 to 35 ppt"."""
+    start = question.inputs.get("from")
+    from_fresh = isinstance(start, Quantity) and start.value == 0 and question.inputs.get("ask") == "salt"
+    return replace(question, topic="salt_mix") if question.topic == "salinity_change" and from_fresh else question
 
 
 def _of_one_water(asks: list[_Ask]) -> list[_Ask]:

@@ -20,7 +20,14 @@ _SHORTEST = 5
 
 def mended(tokens: Sequence[Token], names: frozenset[str]) -> tuple[Token, ...]:
     """The tokens with slips put right; `names` are the words of the names that exist."""
-    return tuple(_mended(token, names) for token in tokens)
+    return tuple(_short_with(tokens, place) or _mended(token, names) for place, token in enumerate(tokens))
+
+
+def _short_with(tokens: Sequence[Token], place: int) -> Token | None:
+    """ "done w bleach": with; behind a number it is watts."""
+    token = tokens[place]
+    led = place > 0 and tokens[place - 1].is_word and place + 1 < len(tokens) and tokens[place + 1].is_word
+    return replace(token, text="with") if token.text == "w" and led and not token.glued else None
 
 
 def _mended(token: Token, names: frozenset[str]) -> Token:

@@ -86,7 +86,9 @@ def _lone(text: Text, thing: _Thing, inside: range) -> bool:
     ]
     rest = [i for i in rest if not any(m.start <= i < m.stop for m in text.mentions)]
     if thing.event == "cleaning":
-        return not rest and word(text, thing.start) in ("glass", "algae")
+        amount = next((m for m in text.measures if m.stop == thing.start and m.units), None)
+        last = thing.stop == inside.stop and amount is not None  # "wc 12g glass"
+        return (not rest or last) and word(text, thing.start) in ("glass", "algae")
     return not rest
 
 

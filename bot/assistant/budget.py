@@ -39,7 +39,7 @@ def hold(turn: Turn, message: Outgoing) -> None:
 
 
 def due(turn: Turn, reminder: Reminder) -> list[Part]:
-    """All that waited for this person, in one message; what a card has said already is no more there."""
+    """All that waited for this person, in one message; where an earlier one has said it, nothing is left."""
     waiting = [r for r in reminders.set_ones(turn.db, KIND) if r.chat == reminder.chat]
     lines = _taken(turn, waiting)
     return [Part(others=(Outgoing(reminder.chat or "", "\n".join(lines), unasked=True),))] if lines else []

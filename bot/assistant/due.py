@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from sqlite_utils import Database
@@ -10,6 +11,7 @@ from bot.assistant import away, borrowed, budget, cards, moments
 from bot.assistant.turn import Part, Subjects, Turn
 from bot.messages import Tick
 from bot.store import outbox, reminders, said, waits
+from bot.store.reminders import Reminder
 from bot.store.roster import load_team
 from bot.team import Person
 
@@ -25,12 +27,17 @@ def take(db: Database, tick: Tick, subjects: Subjects) -> int | None:
         return None
     turn = _turn(db, tick, subjects)
     parts = subjects.due_waits(turn, due_waits) if due_waits else []
-    for each in due_reminders:
+    for each in (r for r in due_reminders if r.kind != budget.KIND):
         parts += subjects.due[each.kind](turn, each)
     _post(turn, parts)
-    if come:
-        _post(turn, cards.parts(turn, come), is_card=True)
+    _post(turn, [*(cards.parts(turn, come) if come else []), *_held(turn, due_reminders)], is_card=True)
     return turn.message_id
+
+
+def _held(turn: Turn, due_reminders: Sequence[Reminder]) -> list[Part]:
+    """What waited for a card and found none."""
+    waiting = {r.id for r in reminders.set_ones(turn.db, budget.KIND)}
+    return [p for r in due_reminders if r.id in waiting for p in budget.due(turn, r)]
 
 
 def _turn(db: Database, tick: Tick, subjects: Subjects) -> Turn:

@@ -10,7 +10,6 @@ from bot.assistant import (
     asking,
     batches,
     borrowed,
-    budget,
     clarifying,
     climbing,
     consequences,
@@ -173,7 +172,6 @@ SUBJECTS = Subjects(
         "which_wait": acts.which_answered,
     },
     due={
-        "digest": budget.due,
         "burst": late.due,
         "handover": handover.due,
         "supplies": stocked.due,

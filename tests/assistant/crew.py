@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from bot.store import pulse
 from tests.assistant.team import Chat
 
 ZONE = ZoneInfo("America/New_York")
@@ -49,6 +50,7 @@ class Day(Chat):
     def __init__(self, team: dict[str, Any] | None = None, start: str = "2026-03-10T07:00") -> None:
         super().__init__(team or CREW)
         self.now = at(start)
+        pulse.beat(self.db, "cards", self.now)
 
     def clock(self, text: str) -> dict[str, str]:
         """Time passes until then; what was said meanwhile, by chat."""

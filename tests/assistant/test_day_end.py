@@ -70,9 +70,9 @@ def test_the_days_end_says_hours_stops_and_what_is_left():
     day.say("tomasz", "leaving")
     day.clock("2026-03-10T12:00")
     day.say("tomasz", "tarnwick sal 8")
-    day.say("tomasz", "took 2 carbon")
+    day.wait(minutes=12)
     said = day.say("tomasz", "done for today")
-    assert "Day: 3 h 30 min, 2 stops, 2 tanks" in said
+    assert "Day: 3 h 42 min, 2 stops, 2 tanks" in said
     assert "Not done: Vantree hall" in said and "Next: " not in said
 
 

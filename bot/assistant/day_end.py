@@ -50,10 +50,10 @@ def _day(turn: Turn) -> Part:
     seen = plan.seen_on(plan.today, turn.who.name)
     sites = {calendar.site_of(t) for s in seen if (t := turn.tank(s.tank))}
     left = [p.tank.name for p in plan.planned(plan.today) if p.who == turn.who.name]
-    head = wording.day((turn.now - first) / timedelta(hours=1), len(sites), len(seen))
+    head = wording.day((turn.now - first) / timedelta(hours=1), len(sites), len(seen), left)
     questions = len(pending.unanswered(turn.db, turn.chat))
     running = len(store.open_waits(turn.db, owner=turn.who.name))
-    lines = (wording.not_done(left), wording.pending(questions, running), wording.took(_taken(turn, midnight)))
+    lines = (wording.pending(questions, running), wording.took(_taken(turn, midnight)))
     return Part(head=head, lines=tuple(filter(None, lines)))
 
 

@@ -13,16 +13,12 @@ def next_stop(called: str, at: time) -> str:
     return f"Next: {called} {at:%H:%M}"
 
 
-def day(hours: float, stops: int, tanks: int) -> str:
-    """ "Day: 7 h 50 min, 5 stops, 6 tanks"."""
+def day(hours: float, stops: int, tanks: int, left: Sequence[str]) -> str:
+    """ "Day: 7 h 50 min, 5 stops, 6 tanks. Not done: Vantree hall"."""
     whole, minutes = divmod(round(hours * 60), 60)
     places = f", {stops} stop{'s' * (stops != 1)}, {tanks} tank{'s' * (tanks != 1)}" if stops else ""
-    return f"Day: {whole} h {minutes} min{places}"
-
-
-def not_done(called: Sequence[str]) -> str | None:
-    """What was planned and is left."""
-    return f"Not done: {', '.join(called)}" if called else None
+    not_done = f". Not done: {', '.join(left)}" if left else ""
+    return f"Day: {whole} h {minutes} min{places}{not_done}"
 
 
 def pending(questions: int, running: int) -> str | None:

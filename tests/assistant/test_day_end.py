@@ -69,7 +69,7 @@ def test_the_days_end_says_hours_stops_and_what_is_left():
     day = visited("temp 78 ph 8.2 sg 1.0255 no3 12")
     day.say("tomasz", "leaving")
     day.clock("2026-03-10T12:00")
-    day.say("tomasz", "tarnwick sal 8")
+    day.say("tomasz", "tarnwick sg 1.0255")
     day.wait(minutes=12)
     said = day.say("tomasz", "done for today")
     assert "Day: 3 h 42 min, 2 stops, 2 tanks" in said

@@ -59,6 +59,16 @@ def print_labels(turn: Turn, item: Control) -> list[Part]:
     return [Part(head=_sheet_of(len(tanks), "label", "sheet", size), stored=stored, files=(name,))]
 
 
+def fresh(turn: Turn, name: str) -> dict[str, str]:
+    """The code and the token of a tank that is being set up, for its row."""
+    return {"label": next(iter(rules.free_codes(turn.team))), "label_token": _token(turn, f"tank {name}")}
+
+
+def sheet_of(turn: Turn, tank: str) -> str:
+    """The file with the label of one tank."""
+    return pictures.attached(turn, "labels", tank, ending="pdf", tanks=[tank], size=paper(turn.team, turn.text))
+
+
 def reissue(turn: Turn, item: Control) -> list[Part]:
     """A lost label: the same code to type, another one to scan."""
     tank = turn.tank(item.tank or conversation.tank_in_hand(turn))
@@ -66,9 +76,8 @@ def reissue(turn: Turn, item: Control) -> list[Part]:
         return [Part(head="The label of which tank? Send its name with it.")]
     code = tank.data.get("label")
     code = _give(turn, tank, code or next(iter(rules.free_codes(turn.team))))
-    size = paper(turn.team, turn.text)
-    name = pictures.attached(turn, "labels", tank.name, ending="pdf", tanks=[tank.name], size=size)
-    return [Part(said=(wording.reissued(code),), tank=tank.name, stored=True, files=(name,))]
+    said = (wording.reissued(code),)
+    return [Part(said=said, tank=tank.name, stored=True, files=(sheet_of(turn, tank.name),))]
 
 
 def print_tools(turn: Turn, item: Control) -> list[Part]:

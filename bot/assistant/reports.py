@@ -9,10 +9,10 @@ from datetime import date, datetime, time, timedelta
 from bot.assistant import people, reports_waiting
 from bot.assistant.turn import Part, Turn
 from bot.facts.load import table
-from bot.items import Control, Event, Reading
+from bot.items import Control, Event, Reading, Understood
 from bot.rules import report as rules
 from bot.rules.report import Kept, Report
-from bot.store import logbook, reports, waits
+from bot.store import logbook, reports, said, waits
 from bot.store.reports import Version
 from bot.team import Tank
 from bot.wording import report_office as wording
@@ -23,13 +23,27 @@ def of_visit(turn: Turn, tank: str | None, minutes: int) -> list[Part]:
 
     minutes   how long whoever leaves was there
     """
-    tanks = [t for t in map(turn.tank, people.site_of(turn, tank)) if t and rules.reported(turn.team, t)]
+    tanks = _reported(turn, tank)
     if not tanks:
         return []
-    visit = _visit(turn, tanks, turn.local(turn.said_at - timedelta(minutes=minutes)))
-    earlier = _same_visit(turn, visit)
-    version = _keep(turn, tanks, visit if earlier is None else _together(earlier.report, visit), earlier)
+    version = _made(turn, tanks, turn.local(turn.said_at - timedelta(minutes=minutes)), turn.local(turn.said_at))
     return [] if version is None else [_said(turn), *reports_waiting.announce(turn, version)]
+
+
+def gone_on(turn: Turn, understood: Understood, _: Sequence[Part]) -> list[Part]:
+    """Whoever arrives elsewhere without a word of leaving has left all the same: that visit gets its report too."""
+    before = turn.situation.tank if turn.situation else None
+    arrived = [i.tank for i in understood.items if isinstance(i, Control) and i.action == "here" and i.tank]
+    if not before or not arrived or arrived[0] in people.site_of(turn, before):
+        return []
+    tanks = _reported(turn, before)
+    midnight = datetime.combine(turn.local(turn.said_at).date(), time(), turn.zone)
+    own = [f for f in _between(turn, tanks, midnight, turn.said_at) if f.who == turn.who.name]
+    if not own:
+        return []
+    end = turn.local(own[0].at)
+    version = _made(turn, tanks, end, end)
+    return [] if version is None else reports_waiting.announce(turn, version)
 
 
 def follow(turn: Turn) -> list[Part]:
@@ -42,6 +56,18 @@ def follow(turn: Turn) -> list[Part]:
     back = timedelta(days=table("report")["corrected"]["value"])
     found = [v for v in reports.current(turn.db, turn.now - back) if any(v.covers(*entry) for entry in entries)]
     return [p for version in found if version.message_id != turn.message_id for p in _anew(turn, version)]
+
+
+def _reported(turn: Turn, tank: str | None) -> list[Tank]:
+    """The tanks of the site whose client reads a report."""
+    return [t for t in map(turn.tank, people.site_of(turn, tank)) if t and rules.reported(turn.team, t)]
+
+
+def _made(turn: Turn, tanks: Sequence[Tank], came: datetime, went: datetime) -> Version | None:
+    """The report of a visit, or of the one that a colleague has left before; None where it says nothing new."""
+    visit = _visit(turn, tanks, came, went)
+    earlier = _same_visit(turn, visit)
+    return _keep(turn, tanks, visit if earlier is None else _together(earlier.report, visit), earlier)
 
 
 def _anew(turn: Turn, version: Version) -> list[Part]:
@@ -64,11 +90,10 @@ def _keep(turn: Turn, tanks: Sequence[Tank], head: Report, earlier: Version | No
     return reports.keep(turn.db, turn.message_id, turn.now, new, own, earlier)
 
 
-def _visit(turn: Turn, tanks: Sequence[Tank], came: datetime) -> Report:
-    """When the visit was, and all of its head: back from now through what was said at the site, without long gaps."""
-    end = turn.local(turn.said_at)
+def _visit(turn: Turn, tanks: Sequence[Tank], came: datetime, end: datetime) -> Report:
+    """When the visit was, and all of its head: back from its end through what was said there, without long gaps."""
     found = _between(turn, tanks, datetime.combine(end.date(), time(), turn.zone), end)
-    start, gap = came, timedelta(minutes=table("report")["one_visit"]["value"])
+    start, gap = _arrived(turn, tanks, came, end), timedelta(minutes=table("report")["one_visit"]["value"])
     for fact in found:
         if start - turn.local(fact.at) > gap:
             break
@@ -80,6 +105,20 @@ def _visit(turn: Turn, tanks: Sequence[Tank], came: datetime) -> Report:
     left = rules.left_on([(w.kind, str(w.data.get("end") or "")) for t in tanks for w in _open(turn, t)])
     here = tuple(t.name for t in tanks if _open(turn, t))
     return Report(client.name, here, start, end, who, left=left, please=_asked(turn, tanks), next=_next(turn, tanks))
+
+
+def _arrived(turn: Turn, tanks: Sequence[Tank], came: datetime, end: datetime) -> datetime:
+    """When this person came: their first word after the last that was about another site."""
+    site = {t.name for t in tanks}
+    kinds = ("reading", "event", "wait")
+    told = [
+        f for kind in kinds for f in logbook.events(turn.db, None, (), came, end, kind=kind) if f.who == turn.who.name
+    ]
+    elsewhere = [f.at for f in told if getattr(f.item, "tank", None) not in (None, *site)]
+    if not elsewhere:
+        return came
+    since = [at for at, _ in said.arrivals(turn.db, turn.who.name, turn.message_id) if at > max(elsewhere)]
+    return turn.local(min(since, default=end))
 
 
 def _together(earlier: Report, now: Report) -> Report:

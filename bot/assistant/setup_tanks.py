@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from bot.assistant import conversation, running, setup_questions
+from bot.assistant import conversation, labels, running, setup_questions
 from bot.assistant.turn import Part, Turn
 from bot.items import Clarify, Item, Quantity, Setting
 from bot.rules import setup as rules
@@ -43,13 +43,14 @@ def new_tank(turn: Turn, item: Item) -> list[Part]:
     if turn.tank(name) or turn.team.vat(name):
         return [Part(head=f"{name} is on the list already. {NOT_SET} Send what differs, such as: {name} is 95 gal.")]
     glass = _glass(item.values)
-    data = _data(turn, item, name, glass)
+    data = _data(turn, item, name, glass) | labels.fresh(turn, name)
     set_up(turn.db, turn.message_id, "tank", data)
     said = [_size(item.values)] if glass else ["new tank"]
     said += filter(None, (data.get("kind"), wording.rhythm(data.get("every_days"), data.get("weekday"))))
     said += [data["client"]] if data.get("client") else []
-    lines = (wording.named(wording.panel(data["panel"])),) if data.get("panel") else ()
-    first, *others = stored(turn, item, *said, tank=name, lines=lines)
+    told = filter(None, (wording.panel(data["panel"]) if data.get("panel") else "", f"label {data['label']} attached"))
+    lines, files = (wording.named("; ".join(told)),), (labels.sheet_of(turn, name),)
+    first, *others = stored(turn, item, *said, tank=name, lines=lines, files=files)
     return [first, *others, *setup_questions.missing(turn, name, data.get("kind"), glass)]
 
 

@@ -6,8 +6,8 @@ from bot.assistant import running
 from bot.assistant.turn import Part, Turn
 from bot.store import outbox, waits
 
-_OWN_WAY = {"q", "u", "p", "g"}
-"""Questions, undo and gates take words themselves."""
+_OWN_WAY = {"q", "u", "p", "g", "pl", "ph"}
+"""Questions, undo, gates, plots and photos take words themselves."""
 _MANY = {"out", "more"}
 """Labels that several pings share: which one is meant is found by the words."""
 

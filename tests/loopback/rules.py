@@ -16,6 +16,7 @@ KNOWN = {
     "getWebhookInfo": set(),
     "answerCallbackQuery": {"callback_query_id", "text", "show_alert"},
     "getFile": {"file_id"},
+    "sendChatAction": {"chat_id", "message_thread_id", "action"},
 }
 _SENT = {"chat_id", "message_thread_id", "disable_notification", "reply_parameters", "reply_markup", "parse_mode"}
 KNOWN |= {
@@ -28,6 +29,13 @@ KNOWN |= {
     "pinChatMessage": {"chat_id", "message_id", "disable_notification"},
     "unpinChatMessage": {"chat_id", "message_id"},
 }
+
+
+# What a chat may be shown to be doing (published list).
+ACTIONS = frozenset({
+    "typing", "upload_photo", "record_video", "upload_video", "record_voice", "upload_voice", "upload_document",
+    "choose_sticker", "find_location", "record_video_note", "upload_video_note",
+})  # fmt: skip
 
 
 class Wrong(Exception):

@@ -153,6 +153,12 @@ class Service:
     def do_sendDocument(self, params):
         return self._send_file(params, "document", rules.FILE_BYTES)
 
+    def do_sendChatAction(self, params):
+        self._may_send(params)
+        if params.get("action") not in rules.ACTIONS:
+            raise Wrong("Bad Request: wrong parameter action in request")
+        return True
+
     def do_editMessageText(self, params):
         sent = self._own(params)
         text, buttons = rules.check_message(params["text"], params), self._buttons(params)

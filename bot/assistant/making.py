@@ -42,7 +42,7 @@ def instead(turn: Turn, item: Item) -> list[Part] | None:
     """
     if isinstance(item, Wait) and item.wait == "mix_rest":
         return _of_rest(turn, item)
-    if isinstance(item, Event) and item.event == "top_off" and item.vat and not item.tank and item.amount:
+    if isinstance(item, Event) and item.event == "top_off" and item.vat and not item.tank:
         return take(turn, Batch("water", item.vat, item.amount, item.unit, at=item.at))
     return None
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from bot.items import Batch, Quantity
 from bot.understanding.claims import Claim, weigh
-from bot.understanding.clauses import clause, hits_in, past_small, word
+from bot.understanding.clauses import hits_in, past_small, sentence, word
 from bot.understanding.lexicon import Hit, around
 from bot.understanding.text import Text
 from bot.understanding.units import Measure
@@ -24,34 +25,53 @@ def claims(text: Text) -> Iterator[Claim]:
 
 
 def _batch(text: Text, verb: Hit) -> Iterator[Claim]:
-    inside = clause(text, verb.start)
+    inside = sentence(text, verb.start)
     measures = [m for m in text.measures if m.start in inside and m.start >= verb.stop]
     water = next((m for m in measures if _is_water(m) and _near(text, verb, m)), None)
     vat, named = _vat(text, inside, verb.stop)
-    if water is None or not (
-        vat or (water.unit("volume") and word(text, verb.start) in ("mixed", "mixd", "made", "brewed"))
-    ):
+    if water is None or not (vat or _is_plain(text, verb, water)):
         return
     salinity, told = _salinity(measures, water)
-    named_waters = (h for h in hits_in(text, inside, "words_setup", "batch") if h.meaning != "mixed")
-    waters = [h for h in named_waters if word(text, h.start - 1) not in ("with", "from", "using")]
-    sources = hits_in(text, inside, "words_vats", "water", "ro", "tap", "sea")
-    verb_word = word(text, verb.start)
-    used = verb.span | water.span | told | frozenset(i for h in (*waters, *sources) for i in h.span)
-    by_name = frozenset(i for m in text.mentions for i in m.span)
-    used |= frozenset(i for i in range(min(used | named), max(used | named)) if word(text, i) in _SMALL) - by_name
-    used |= named - by_name
-    quantity = water.quantity("volume") or Quantity(water.number.value, "L" if text.metric else "gal")
-    item = Batch(
-        waters[0].meaning if waters else _of_vat(vat, verb_word if salinity is None else "mixed"),
-        vat=vat,
-        amount=quantity.value,
-        unit=quantity.unit,
+    waters, sources = _waters(text, inside)
+    item = _item(text, verb, water, vat)
+    item = replace(
+        item,
+        subject=waters[0].meaning if waters else _of_vat(vat, "mixed" if salinity else word(text, verb.start)),
         source=sources[0].meaning if sources else None,
         salinity=salinity.value if salinity else None,
         salinity_unit=salinity.unit if salinity else None,
     )
-    yield Claim((item,), used, weigh(text.tokens, used, 1.3))
+    said = verb.span | water.span | told | frozenset(i for h in (*waters, *sources) for i in h.span)
+    yield from _claims(text, item, said, named)
+
+
+def _claims(text: Text, item: Batch, said: frozenset[int], named: frozenset[int]) -> Iterator[Claim]:
+    """With the vat's name left to cover what stands around it, and, where others need a word of it, with it."""
+    by_name = frozenset(i for m in text.mentions for i in m.span)
+    small = frozenset(i for i in range(min(said | named), max(said | named)) if word(text, i) in _SMALL)
+    used = said | (small - by_name) | (named - by_name)
+    weight = weigh(text.tokens, used, 1.3)
+    yield Claim((item,), used, weight)
+    if named & by_name:
+        yield Claim((item,), used | named, weight + weigh(text.tokens, named & by_name, 0.9))
+
+
+def _item(text: Text, verb: Hit, water: Measure, vat: str | None) -> Batch:
+    quantity = water.quantity("volume") or Quantity(water.number.value, "L" if text.metric else "gal")
+    return Batch("water", vat, quantity.value, quantity.unit)
+
+
+def _is_plain(text: Text, verb: Hit, water: Measure) -> bool:
+    """Without a vat only water itself is mixed: "mixed 40 gal", not "mixed 5 g bicarb in 1 L"."""
+    verbs = ("mixed", "mixd", "made", "brewed")
+    return bool(water.unit("volume")) and not water.unit("mass") and word(text, verb.start) in verbs
+
+
+def _waters(text: Text, inside: range) -> tuple[list[Hit], list[Hit]]:
+    """What it was mixed to be, and from what."""
+    named = (h for h in hits_in(text, inside, "words_setup", "batch") if h.meaning != "mixed")
+    waters = [h for h in named if word(text, h.start - 1) not in ("with", "from", "using")]
+    return waters, hits_in(text, inside, "words_vats", "water", "ro", "tap", "sea")
 
 
 def _is_water(measure: Measure) -> bool:
@@ -63,7 +83,12 @@ def _is_water(measure: Measure) -> bool:
 
 def _near(text: Text, verb: Hit, measure: Measure) -> bool:
     return (
-        past_small(text, verb.stop, measure.start + 1, (*_SMALL, "vat", "salt", "ro", "rodi", "a", "b", "c", "1", "2"))
+        past_small(
+            text,
+            verb.stop,
+            measure.start + 1,
+            (*_SMALL, "vat", "salt", "ro", "rodi", "a", "b", "c", "1", "2", ",", ":"),
+        )
         >= measure.start
     )
 

@@ -30,6 +30,8 @@ def claims(text: Text) -> Iterator[Claim]:
         yield from _left(text, vat)
         yield from _seen(text, vat)
     yield from _fetched(text)
+    for number, place in _numbered(text):
+        yield from _seen_of(text, place, number)
 
 
 def asked(text: Text) -> Iterator[Claim]:
@@ -41,13 +43,26 @@ def asked(text: Text) -> Iterator[Claim]:
 
 
 def numbered(text: Text, items: Sequence[Item]) -> list[Item]:
-    """The items with the batch whose number the message names: a change's water, a reading's water."""
+    """The items with the batch whose number the message names: a change's water, a reading's water.
+
+    What was mixed into a vat just now is no source of a change beside it, unless it is said to be.
+    """
+    items = [_not_from_mix(text, item, items) for item in items]
     found = list(_numbered(text))
-    if len(found) != 1 or any(isinstance(item, Batch) for item in items):
+    if len(found) != 1 or any(isinstance(item, Batch) and item.amount is not None for item in items):
         return list(items)
     number, place = found[0]
     head = sentence(text, place).start == place
     return [_of_batch(item, number, head) for item in items]
+
+
+def _not_from_mix(text: Text, item: Item, items: Sequence[Item]) -> Item:
+    """ "mixed 40 gal in vat a, 20% wc brindlemoor": the change is not from vat a."""
+    if not isinstance(item, Event) or item.event not in ("water_change", "top_off") or item.vat is None:
+        return item
+    mixed = any(isinstance(i, Batch) and i.vat == item.vat and i.amount is not None for i in items)
+    drawn = any(item.vat in vat.options and _is_source(text, vat) for vat in text.mentions)
+    return replace(item, vat=None) if mixed and not drawn else item
 
 
 def _of_batch(item: Item, number: int, head: bool) -> Item:
@@ -136,14 +151,24 @@ def _left(text: Text, vat: Mention) -> Iterator[Claim]:
 
 def _seen(text: Text, vat: Mention) -> Iterator[Claim]:
     """ "vat a clear", "vat a: 77f, total chlorine 0, clear"."""
-    inside = sentence(text, vat.start)
+    for hit in _looks(text, vat.start):
+        yield _of_vat(text, hit.meaning, vat, hit.span)
+
+
+def _seen_of(text: Text, place: int, number: int) -> Iterator[Claim]:
+    """ "batch 3 is clear"."""
+    for hit in _looks(text, place):
+        yield Claim((Batch(hit.meaning, number=number),), hit.span, weigh(text.tokens, hit.span, _SURE))
+
+
+def _looks(text: Text, place: int) -> list[Hit]:
+    """What is said of how the water looks, and what its strip showed, in the sentence around a place."""
+    inside = sentence(text, place)
     if word(text, inside.stop) == "?":
-        return
+        return []
     strips = hits_in(text, inside, TABLE, "strip")
     taken = frozenset(i for hit in strips for i in hit.span)
-    looks = [h for h in hits_in(text, inside, TABLE, "looks") if not h.span & taken]
-    for hit in (*strips, *looks):
-        yield _of_vat(text, hit.meaning, vat, hit.span)
+    return [*strips, *(h for h in hits_in(text, inside, TABLE, "looks") if not h.span & taken)]
 
 
 def _of_vat(text: Text, subject: str, vat: Mention, used: frozenset[int]) -> Claim:
@@ -173,9 +198,8 @@ def _asked_of_all(text: Text) -> Iterator[Claim]:
         lone = hit.start == inside.start and hit.stop == inside.stop
         days = [w for w in text.ahead if w.start in inside and not w.is_now]
         told = hit.span | {i for w in days for i in w.span}
-        if not _only(text, inside, told, _ASKING) or not (
-            mark or (lone and len(hit.span) > 1) or hit.stop - hit.start > 2
-        ):
+        plain = (lone and len(hit.span) > 1) or (days and hit.start == inside.start) or len(hit.span) > 2
+        if not _only(text, inside, told, _ASKING) or not (mark or plain):
             continue
         used = frozenset(range(inside.start, inside.stop + mark))
         item = Batch("forecast" if hit.meaning == "forecast" or days else "asked", at=days[0].at if days else None)
@@ -188,8 +212,9 @@ def _numbers(text: Text) -> Iterator[Claim]:
         stop = next(m.stop for m in text.measures if m.start > place and m.number.value == number)
         inside = clause(text, place)
         mark = word(text, inside.stop) == "?"
-        if mark and inside.start == place and inside.stop == stop:
-            used = frozenset(range(place, stop + 1))
+        told = hits_in(text, inside, TABLE, "asked")
+        if (mark or told) and _only(text, inside, frozenset(range(place, stop)), _ASKING):
+            used = frozenset(range(inside.start, inside.stop + mark))
             yield Claim((Batch("asked", number=number),), used, weigh(text.tokens, used, 1.6))
         starts = {place, place - (word(text, place - 1) in (*_FROM, "of", "the"))}
         for used in (frozenset(range(start, stop)) for start in starts):

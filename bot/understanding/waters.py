@@ -124,7 +124,8 @@ def _fits(measure: Measure) -> bool:
 
 def _between(text: Text, hit: Hit, measure: Measure) -> frozenset[int]:
     start, stop = (hit.stop, measure.start) if hit.stop <= measure.start else (measure.stop, hit.start)
-    lead = range(min(hit.start, measure.start) - 2, min(hit.start, measure.start))
+    first = min(hit.start, measure.start)
+    lead = range(max(first - 2, clause(text, first).start), first)
     did = frozenset(place for place in lead if word(text, place) in ("did", "a", "an", "did.", "doing"))
     return (
         small_between(text, start, stop)

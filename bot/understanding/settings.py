@@ -1,4 +1,4 @@
-"""What a team sets up in words: tanks, clients, people, ranges, nicknames, vats, orders, instruments, quiet hours, units.
+"""What a team sets up in words: tanks, clients, people, ranges, nicknames, vats, orders, instruments, quiet hours.
 
 Each is a Setting; `values` by `subject`:
     tank         name, volume, sump, kind, every_days, weekday      volume   volume
@@ -13,6 +13,7 @@ A quantity is {value, unit}. Codes and addresses are what the text says; nobody 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from itertools import pairwise
 from typing import Any
 
 from bot.items import Quantity, Setting
@@ -278,7 +279,7 @@ def _bounds(text: Text, start: int, inside: range) -> tuple[float, float, int] |
     measures = [m for m in text.measures if m.start >= start and m.start in inside]
     if measures and measures[0].number.low is not None and measures[0].number.high is not None:
         return measures[0].number.low, measures[0].number.high, measures[0].stop
-    for first, second in zip(measures, measures[1:], strict=False):
+    for first, second in pairwise(measures):
         between = words(text, first.stop, second.start)
         if between in (["to"], ["-"], ["and"]) and first.number.value < second.number.value:
             return first.number.value, second.number.value, second.stop

@@ -20,14 +20,14 @@ def in_unit(value: float, unit: str | None, digits: int | None = None) -> str:
 
 
 def as_instrument(value: float, unit: str) -> str:
-    """The value in its unit, no finer than the instruments for it; of a concentration two decimals where it is small."""
+    """The value in its unit, no finer than its instruments; of a concentration two decimals where it is small."""
     fine = 0 if abs(value) >= 20 else 1 if abs(value) >= 2 else 2
     return in_unit(value, unit, _DIGITS.get(unit, fine))
 
 
 _DIGITS = {
-    "SG": 4, "ppt": 1, "PSU": 1, "degF": 1, "degC": 1, "pH": 2, "dKH": 1, "dGH": 1, "meq/L": 2, "mg/L CaCO3": 0, "mV": 0,
-    "uS/cm": 0, "mS/cm": 1,
+    "SG": 4, "ppt": 1, "PSU": 1, "degF": 1, "degC": 1, "pH": 2, "dKH": 1, "dGH": 1, "meq/L": 2, "mg/L CaCO3": 0,
+    "mV": 0, "uS/cm": 0, "mS/cm": 1,
 }  # fmt: skip
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, time, timedelta
 
-from bot.assistant import asking
+from bot.assistant import asking, drawing
 from bot.assistant.turn import Ask, Part, Turn
 from bot.items import Event, Task
 from bot.messages import Outgoing
@@ -44,10 +44,10 @@ def answer(turn: Turn, question: Pending, value: str | None, text: str) -> list[
     after = asking.settled(turn, question, "answered" if value == "too" else "dropped")
     if value == "same":
         return [Part(lines=("Counted once.",)), *after]
-    earlier = _earlier(turn, item)
+    earlier, item = _earlier(turn, item), drawing.drawn(turn, item)
     turn.keep(item)
     turn.keep(_retest(turn, item))
-    said = (entries.event(item), "task: retest")
+    said = (entries.event(item), *drawing.told(turn, item), "task: retest")
     return [Part(said=said, tank=item.tank, stored=True, others=_tell_owner(turn, item, earlier)), *after]
 
 

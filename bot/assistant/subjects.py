@@ -65,6 +65,7 @@ from bot.assistant import (
     today,
     treatments,
     undoing,
+    visit_handover,
     waits,
     warnings,
 )
@@ -96,7 +97,7 @@ SUBJECTS = Subjects(
         "wait": waits.take,
         "control.answer": leaving.then(acts.answer),
         "control.done": leaving.then(tasks.done),
-        "control.hand_over": handover.take,
+        "control.hand_over": visit_handover.take,
         "control.leaving": day_end.take,
         "control.person_hurt": emergency.take,
         "control.override": holding.override_or(leaving.override),
@@ -133,6 +134,7 @@ SUBJECTS = Subjects(
         "hm": handover.press_many,
         "n": setup_tanks.press_always,
         "vp": plan.press,
+        "vh": visit_handover.press,
         "ar": arriving.press,
         "mc": morning.press,
         "ow": owner.press,
@@ -180,6 +182,7 @@ SUBJECTS = Subjects(
         "water": forecast.due,
         "reports": reports_waiting.due,
         "task": tasks.due,
+        "visit_offer": visit_handover.due,
     },
     due_waits=pings.due,
     guards=(

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from bot.understanding.clock import clock_at
 from bot.understanding.lexicon import lexicon
 from bot.understanding.tokens import Token
 from bot.understanding.units import Measure, units_at
@@ -84,9 +85,15 @@ def _and_bare_minutes(tokens: Sequence[Token], measures: Sequence[Measure], hour
 def _in_words(tokens: Sequence[Token], place: int, now: datetime) -> Duration | None:
     """ "an hour", "half an hour", "a day", "overnight"."""
     words = {hit.meaning: hit for hit in lexicon("words_times", "word").at(tokens, place)}
-    if "overnight" in words:
+    if "overnight" in words and not _has_hour(tokens, words["overnight"].stop):
         return Duration(place, words["overnight"].stop, until_morning(now), "h", overnight=True)
     return _one(tokens, words["a"].start, words["a"].stop) if "a" in words else _bare_hour(tokens, place)
+
+
+def _has_hour(tokens: Sequence[Token], place: int) -> bool:
+    """ "until tomorrow 8am" says when itself."""
+    led = place < len(tokens) and tokens[place].text in ("at", "@", "around", "noon")
+    return tokens[place - 1].text == "tomorrow" and clock_at(tokens, place + led, led or None) is not None
 
 
 def _one(tokens: Sequence[Token], start: int, place: int) -> Duration | None:

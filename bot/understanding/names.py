@@ -69,13 +69,19 @@ def mentions_in(tokens: Sequence[Token], situation: Situation) -> tuple[Mention,
 
 
 def _nameless(tokens: Sequence[Token], found: Sequence[Mention], situation: Situation) -> list[tuple[int, int]]:
-    """Places that no name tells; only where there are several tanks to choose from. "the big one" is not Big Blue."""
+    """Places that no name tells; only where there are several tanks to choose from. "the big one" is not Big Blue, and
+    "harper library" not the one library that there is; else a name that is known wins."""
     spans = unknown_places(tokens) if len(situation.tanks) > 1 else ()
-    return [span for span in spans if all(_apart_or_inside(mention.span, span) for mention in found)]
+    return [span for span in spans if all(_gives_way(tokens, mention, span) for mention in found)]
 
 
-def _apart_or_inside(named: frozenset[int], span: tuple[int, int]) -> bool:
-    return named < set(range(*span)) or not named & set(range(*span))
+def _gives_way(tokens: Sequence[Token], mention: Mention, span: tuple[int, int]) -> bool:
+    if not mention.span & set(range(*span)):
+        return True
+    endings = lexicon("words_plain", "name_endings").words()
+    vague = bool(lexicon("words_plain", "vague_places").at(tokens, span[0]))
+    weak = vague or all(tokens[i].text in endings for i in mention.span)
+    return weak and mention.span < set(range(*span))
 
 
 def _is_behind(tokens: Sequence[Token], span: tuple[int, int]) -> bool:
@@ -149,7 +155,10 @@ _LOOKING_BACK = frozenset(("at", "in", "on", "for", "@", "to", "from", "into", "
 
 def _past_tank(tokens: Sequence[Token], stop: int) -> int:
     """ "school tank" is one mention with its last word."""
-    return stop + 1 if stop < len(tokens) and tokens[stop].text in ("tank", "tanks", "aquarium") else stop
+    return stop + 1 if stop < len(tokens) and tokens[stop].text in _TANK_WORDS else stop
+
+
+_TANK_WORDS = frozenset(("tank", "tanks", "aquarium", "place", "site", "account"))
 
 
 def _plausible(tokens: Sequence[Token], place: int, stop: int, top: list[_Fit], whole: bool, behind: bool) -> float:
@@ -196,7 +205,7 @@ def _step(tokens: Sequence[Token], place: int, left: list[str], opening: bool) -
     spoken = _spoken_number(tokens, place, left)
     if spoken:
         return spoken
-    longer = [word for word in left if _stands_for(text, word, left, tokens, place)]
+    longer = [word for word in left if _stands_for(text, word, left, tokens, place, opening)]
     return (longer[0], 0.7, place + 1) if longer else None
 
 
@@ -209,11 +218,11 @@ def _spoken_number(tokens: Sequence[Token], place: int, left: list[str]) -> tupl
     return next(((f"{way:.0f}", 0.9, said.stop) for way in ways if said and f"{way:.0f}" in left), None)
 
 
-def _stands_for(text: str, word: str, left: list[str], tokens: Sequence[Token], place: int) -> bool:
+def _stands_for(text: str, word: str, left: list[str], tokens: Sequence[Token], place: int, opening: bool) -> bool:
     """A word cut short ("octo"), an agreed short form ("st"), or the letter of a code ("q3" for Quarantine 3)."""
     if not text.isalpha() or not word.isalpha():
         return False
-    if len(text) >= 3 and word.startswith(text) and text not in _plain_words():
+    if len(text) >= 3 and word.startswith(text) and not (opening and text in _plain_words()):
         return True
     if word in _short_forms().get(text, ()) or _is_squeezed(text, word):
         return True

@@ -39,6 +39,16 @@ def _ping(text: Text, hit: Hit) -> Iterator[Claim]:
         yield _claim(text, hit, inside, bare.bare, bare.used)
     elif hit.meaning == "check_on_me":
         yield _claim(text, hit, inside, None, frozenset())
+    elif hit.meaning == "ping" and word(text, hit.start) not in ("remind", "rmd", "reminder", "tell"):
+        yield from _at_a_time(text, hit, inside)
+
+
+def _at_a_time(text: Text, hit: Hit, inside: range) -> Iterator[Claim]:
+    """ "ping me at 10:15": until then; "remind me at 10:15 to ..." is a job."""
+    at = next((each for each in text.ahead if each.start == hit.stop and each.exact and not each.doubt), None)
+    if at:
+        minutes = (at.at - text.situation.now).total_seconds() / 60
+        yield _claim(text, hit, inside, round(minutes, 2), at.span)
 
 
 def _length_after(text: Text, hit: Hit, inside: range) -> Duration | None:

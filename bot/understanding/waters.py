@@ -177,7 +177,7 @@ def _noun(text: Text, hit: Hit) -> Iterator[Claim]:
 
 
 _CLOSING = around("waters", "closing")
-_NOUNS = ("change", "swap", "exchange")
+_NOUNS = ("change", "swap", "exchange", "changed", "swapped", "exchanged")
 
 
 def _percent_change(text: Text) -> Iterator[Claim]:

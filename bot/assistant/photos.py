@@ -5,9 +5,7 @@ A photo is a note of its message ("photo 17"): undo takes it back, "that was elm
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 from typing import Any
 
@@ -16,26 +14,12 @@ from bot.assistant.conversation import named, tank_in_hand
 from bot.assistant.pictures import Source
 from bot.assistant.turn import Ask, Part, Turn
 from bot.facts.load import table
-from bot.items import Control, Event, Item, Understood
-from bot.store import logbook, said, waits
+from bot.items import Control, Item, Understood
+from bot.store import photos as store
+from bot.store import waits
 from bot.store.pending import Pending
+from bot.store.photos import Shot
 from bot.wording import photos as wording
-
-_NUMBERED = re.compile(r"photo (\d+)\b")
-
-
-@dataclass(frozen=True)
-class Shot:
-    """A photo: its number (that of its message), where it was taken, when, by whom, and where its file is; `proves`:
-    it was sent while a gate was open, and belongs to that.
-    """
-
-    number: int
-    tank: str
-    at: datetime
-    who: str
-    path: str
-    proves: bool = False
 
 
 def filed(turn: Turn, understood: Understood) -> list[Part]:
@@ -62,7 +46,7 @@ def take(turn: Turn, item: Item) -> list[Part]:
     assert isinstance(item, Control)
     tank = item.tank or tank_in_hand(turn)
     if item.number and not item.date:
-        found = [s for s in shots(pictures.source_of(turn), None) if s.number == item.number]
+        found = store.numbered(turn.db, [item.number])
     elif tank is None:
         return [Part(head="Photos of which tank? Send its name with it.")]
     else:
@@ -75,16 +59,7 @@ def take(turn: Turn, item: Item) -> list[Part]:
 def press(turn: Turn, args: Sequence[str]) -> list[Part]:
     """[Photo] under a gate: "ph:12", those that were sent while the gate of wait 12 was open."""
     row = waits.find(turn.db, int(args[0]))
-    numbers = row.data.get("photos", ()) if row else ()
-    return _shown(
-        turn, [s for s in shots(pictures.source_of(turn), None) if s.number in numbers], row.tank or "" if row else ""
-    )
-
-
-def shots(source: Source, tank: str | None, since: datetime | None = None, until: datetime | None = None) -> list[Shot]:
-    """The photos of a tank (of all tanks for None), oldest first."""
-    notes = logbook.events(source.db, tank, ["note"], since, until, 10_000)
-    return [shot for fact in reversed(notes) if (shot := _shot(source, fact))]
+    return _shown(turn, store.numbered(turn.db, row.data.get("photos", ())), row.tank or "") if row else []
 
 
 def draw_pair(source: Source, spec: Mapping[str, Any]) -> bytes:
@@ -92,15 +67,16 @@ def draw_pair(source: Source, spec: Mapping[str, Any]) -> bytes:
     from bot.wording.pictures import pair, raster
 
     numbers = (spec["before"], spec["after"])
-    by_number = {s.number: s for s in shots(source, spec["tank"])}
-    halves = [pair.Half(source.path_of(s.path), wording.taken(s.at)) for n in numbers if (s := by_number.get(n))]
+    by_number = {s.number: s for s in store.numbered(source.db, numbers)}
+    found = [by_number[n] for n in numbers if n in by_number]
+    halves = [pair.Half(source.path_of(s.path), wording.taken(source.local(s.at))) for s in found]
     return raster.png(pair.scene(spec["tank"], halves))
 
 
 def _filed_under(turn: Turn, tank: str, number: int, is_alone: bool) -> list[Part]:
     gate = _open_gate(turn, tank)
     thing = gate.shown.what if gate else None
-    turn.keep(Event("note", tank=tank, subject=f"photo {number}" + (f" with {thing}" if thing else "")))
+    turn.keep(store.note(tank, number, thing))
     if gate:
         kept = [*gate.row.data.get("photos", ()), number]
         waits.alter_wait(turn.db, turn.message_id, gate.id, data={**gate.row.data, "photos": kept})
@@ -130,11 +106,10 @@ def _shown(turn: Turn, found: Sequence[Shot], tank: str) -> list[Part]:
 
 
 def _of_day(turn: Turn, tank: str, item: Control) -> list[Shot]:
-    source = pictures.source_of(turn)
     if item.date is None:
-        return shots(source, tank)
+        return store.of_tank(turn.db, tank)
     start = datetime.combine(item.date, time(), turn.zone)
-    return shots(source, tank, start, start + timedelta(days=1))
+    return store.of_tank(turn.db, tank, start, start + timedelta(days=1))
 
 
 def _pair(turn: Turn, tank: str, found: Sequence[Shot]) -> list[Part]:
@@ -155,19 +130,3 @@ def before_and_after(found: Sequence[Shot], turn: Turn) -> tuple[Shot, Shot] | N
     last = found[-1]
     same_day = [s for s in found if turn.local(s.at).date() == turn.local(last.at).date()]
     return (same_day[0] if len(same_day) > 1 else found[-2], last)
-
-
-def _shot(source: Source, fact: logbook.Fact) -> Shot | None:
-    subject = str(getattr(fact.item, "subject", None) or "")
-    told = _NUMBERED.match(subject)
-    row = said.find(source.db, int(told[1])) if told else None
-    if row is None or not row["photo"]:
-        return None
-    return Shot(
-        row["id"],
-        str(getattr(fact.item, "tank", "")),
-        said.written_at(row),
-        row["who"],
-        row["photo"],
-        " with " in subject,
-    )

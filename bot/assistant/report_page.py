@@ -7,12 +7,12 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from bot.assistant import photos, pictures, plots
+from bot.assistant import pictures, plots
 from bot.assistant.pictures import Source
 from bot.assistant.reports_waiting import lines_of
 from bot.assistant.turn import Turn
 from bot.rules.plots import Strip
-from bot.store import reports
+from bot.store import photos, reports
 from bot.store.reports import Version
 from bot.team import Team
 
@@ -49,7 +49,7 @@ def _photo(source: Source, version: Version) -> str | None:
     if "photo" in version.own:
         return None
     report = version.report
-    found = [s for t in report.tanks for s in photos.shots(source, t, report.start, report.end) if not s.proves]
+    found = [s for t in report.tanks for s in photos.of_tank(source.db, t, report.start, report.end) if not s.proves]
     paths = [source.path_of(s.path) for s in sorted(found, key=lambda s: s.at, reverse=True)]
     return next((path for path in paths if Path(path).is_file()), None)
 

@@ -53,8 +53,10 @@ def follow(turn: Turn) -> list[Part]:
     entries = {(getattr(f.item, "tank", None), f.at) for f in facts if isinstance(f.item, Reading | Event | Control)}
     if not entries:
         return []
-    back = timedelta(days=table("report")["corrected"]["value"])
-    found = [v for v in reports.current(turn.db, turn.now - back) if any(v.covers(*entry) for entry in entries)]
+    back = turn.now - timedelta(days=table("report")["corrected"]["value"])
+    site = sorted({name for tank, _ in entries for name in people.site_of(turn, tank)})
+    written = reports.current(turn.db, max(back, min(at for _, at in entries)), site) if site else []
+    found = [v for v in written if any(v.covers(*entry) for entry in entries)]
     return [p for version in found if version.message_id != turn.message_id for p in _anew(turn, version)]
 
 
@@ -132,7 +134,8 @@ def _same_visit(turn: Turn, visit: Report) -> Version | None:
     """The report of the same visit, where a colleague has left before."""
     midnight = datetime.combine(visit.end.date(), time(), turn.zone)
     gap = timedelta(minutes=table("report")["one_visit"]["value"])
-    found = [v for v in reports.current(turn.db, midnight) if v.report.client == visit.client]
+    site = [t.name for t in turn.team.tanks if t.client == visit.client]
+    found = [v for v in reports.current(turn.db, midnight, site) if v.report.client == visit.client]
     near = [v for v in found if v.report.start >= midnight and visit.start - v.report.end < gap]
     return near[-1] if near else None
 

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from bot.assistant import conversation, photos, pictures, plots
+from bot.assistant import conversation, pictures, plots
 from bot.assistant.pictures import Source
 from bot.assistant.report_page import paper
 from bot.assistant.turn import Part, Turn
@@ -18,7 +18,7 @@ from bot.rules import year as rules
 from bot.rules.report import reported
 from bot.rules.setup import best_named
 from bot.rules.usual import Done
-from bot.store import logbook, visits
+from bot.store import logbook, photos, visits
 from bot.team import Client, Tank
 from bot.wording import year as wording
 from bot.wording.photos import taken
@@ -59,7 +59,7 @@ def _page(source: Source, tank: Tank) -> Any:
     strip = plots.strip_of(source, tank.name, shown, table("plots")["year"]["back"]["value"])
     sure = [replace(r, points=tuple(p for p in r.points if p.confirmed)) for r in strip.rows]
     strip = replace(strip, rows=tuple(r for r in sure if r.points), doses=())
-    found = [s for s in photos.shots(source, tank.name, _since(source.at), source.at) if not s.proves]
+    found = [s for s in photos.of_tank(source.db, tank.name, _since(source.at), source.at) if not s.proves]
     paths = [(source.path_of(s.path), taken(source.local(s.at))) for s in found]
     there = [p for p in paths if Path(p[0]).is_file()]
     two = there[:1] + there[-1:] if len(there) > 1 else there

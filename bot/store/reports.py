@@ -5,7 +5,7 @@ which of them went out is a fact of its own, so that undo takes a sending or an 
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -53,11 +53,14 @@ def version(db: Database, version_id: int) -> Version | None:
     return _version(found[0]) if found else None
 
 
-def current(db: Database, since: datetime) -> list[Version]:
-    """The version in force of each visit since then, in the order of the visits."""
-    sql = "select * from worked where at >= ? and json_extract(data, '$.report') is not null order by id"
+def current(db: Database, since: datetime, tanks: Sequence[str] = ()) -> list[Version]:
+    """The version in force of each visit that was written since then, in the order of the visits; only those whose
+    first tank is one of `tanks`, where some are named.
+    """
+    of_tanks = f" and tank in ({', '.join('?' * len(tanks))})" if tanks else ""
+    sql = f"select * from worked where at >= ?{of_tanks} and json_extract(data, '$.report') is not null order by id"
     found: dict[int, Version] = {}
-    for each in map(_version, rows(db, sql, [epoch(since)])):
+    for each in map(_version, rows(db, sql, [epoch(since), *tanks])):
         if not is_undone(db, each.message_id):
             found[each.root] = each
     return sorted(found.values(), key=lambda v: (v.report.start, v.root))

@@ -12,7 +12,7 @@ from bot.items import Batch, Control, Event, Item, Quantity, Reading, Stock, Wai
 from bot.rules.words import covered, says
 from bot.science.inputs import Unanswerable, in_unit
 from bot.understanding.parameters import names_in
-from bot.understanding.stock import SINGLE
+from bot.understanding.stock_things import SINGLE
 from bot.understanding.tokens import tokenise
 
 _SPOONS = ("tsp", "tbsp", "cup")

@@ -27,6 +27,7 @@ from bot.understanding import (
     setup_people,
     setup_tanks,
     stock,
+    stock_told,
     supplies,
     tasks,
     upkeep,
@@ -53,6 +54,7 @@ _DEEDS: tuple[Callable[[Text], Iterable[Claim]], ...] = (
     machines.claims,
     waits.claims,
     stock.claims,
+    stock_told.claims,
     vats.claims,
 )
 """What is told as done: none of it where it is denied, intended or asked."""
@@ -77,6 +79,7 @@ KINDS: tuple[Callable[[Text], Iterable[Claim]], ...] = (
     batches.claims,
     vats.asked,
     supplies.claims,
+    stock_told.asked,
     schedule.claims,
     rounds.claims,
     hurt.claims,

@@ -14,7 +14,7 @@ from bot.items import Quantity, Setting, Stock
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import clause, hits_in, is_named, sentence, word, words
 from bot.understanding.lexicon import Hit, around, lexicon
-from bot.understanding.stock import things_in
+from bot.understanding.stock_things import things_in
 from bot.understanding.text import Text
 from bot.understanding.units import Measure
 

@@ -9,7 +9,7 @@ from bot.facts.load import table
 from bot.items import Stock
 from bot.rules.stock import SHOP, Drift, Level, Outlook, to_order
 from bot.rules.supplies import Supply
-from bot.understanding.stock import SINGLE
+from bot.understanding.stock_things import SINGLE
 from bot.wording.batches import mass
 from bot.wording.entries import day
 from bot.wording.entries import name as person

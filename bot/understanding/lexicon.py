@@ -80,7 +80,9 @@ class Lexicon:
         first = tokens[start].text
         if first not in self._by_first:
             return []
-        stops = ((meaning, _stop(phrase, tokens, start)) for phrase, meaning in self._entries(first))
+        second = tokens[start + 1].text if start + 1 < len(tokens) else ""
+        entries = (e for e in self._entries(first) if len(e[0]) == 1 or e[0][1].text == second or second == "-")
+        stops = ((meaning, _stop(phrase, tokens, start)) for phrase, meaning in entries)
         return [Hit(start, stop, meaning) for meaning, stop in stops if stop]
 
     def find(self, tokens: Sequence[Token]) -> tuple[Hit, ...]:

@@ -236,6 +236,7 @@ def _is_squeezed(text: str, word: str) -> bool:
     return text == _without_vowels(word) and text not in vocabulary()
 
 
+@lru_cache(maxsize=4096)
 def _without_vowels(word: str) -> str:
     squeezed = word[0] + "".join(letter for letter in word[1:] if letter not in "aeiou")
     return squeezed if 3 <= len(squeezed) < len(word) else word

@@ -8,7 +8,7 @@ from bot.understanding.tokens import Token
 
 AT_ONCE = 80
 """Tokens read together; a technician's message seldom has forty."""
-MOST = 240
+MOST = 200
 """Tokens read at all; what stands behind them is handed back as unread."""
 
 _BEST_ENDS = (("\n",), (".", ";", "!", "?"), (",",))

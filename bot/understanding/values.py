@@ -63,6 +63,7 @@ def parameters() -> tuple[str, ...]:
     return tuple(name for name, row in table("parameters").items() if isinstance(row, dict))
 
 
+@cache
 def _facts(parameter: str) -> dict[str, Any]:
     return dict(table("parameters")[parameter])
 
@@ -112,7 +113,7 @@ def _scaled(parameter: str, measure: Measure) -> Number:
 
 def _gravity_ways(parameter: str, number: Number, typed: str, unit: str | None) -> list[Number]:
     """The ways to read the digits; a specific gravity may be typed without its point or its one."""
-    ways = [replace(number, value=way, others=()) for way in number.ways]
+    ways = [replace(number, value=way, others=()) for way in number.ways] if number.others else [number]
     if parameter != "salinity" or unit not in (None, "SG") or number.low is not None:
         return ways
     if number.spoken:

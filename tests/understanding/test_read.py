@@ -29,6 +29,12 @@ HOSTILE = {
     "unknown words": " ".join(f"x{i}zqwv" for i in range(1_400)),
     "control characters": "".join(map(chr, range(32))) * 312,
     "look-alikes": "рН 8.2 " * 1_400,
+    "named pairs": "ph8" * 3_300,
+    "questions": "how much salt for 20 gal " * 400,
+    "rows": "amm nitrite nitrate 0 0 40 " * 370,
+    "corrections": "8 sorry " * 1_250,
+    "commas": "9," * 5_000,
+    "nonsense": "".join("ph 8.2alk nitrate,/-wc\n"[i * i % 23] for i in range(10_000)),
 }
 
 

@@ -29,7 +29,9 @@ def take(turn: Turn, item: Item) -> list[Part]:
     turn.keep(item)
     level = stocked.level(turn, of.key)
     stocked.watch(turn)
-    return [Part(said=(_quote(turn, item, level, value),), at=item.at, stored=True, lines=_low(turn, level))]
+    where = wording.place(rules.place_of(item, turn.who.name)) if item.action == "count" else None
+    said = (_quote(turn, item, level, value),)
+    return [Part(said=said, tank=where, at=item.at, stored=True, lines=_low(turn, level))]
 
 
 def order_list(turn: Turn, item: Item) -> list[Part]:

@@ -221,6 +221,12 @@ def brief(item: Stock) -> str:
     return f"{item.action} {many}{unit}{item.subject}"
 
 
+def place(where: str) -> str:
+    """Where something was counted, at the head of the quote: "Shop", "Van Ines"."""
+    shown = _place(where)
+    return shown[:1].upper() + shown[1:]
+
+
 def _tests(of: Supply) -> str:
     return " tests" if of.key.endswith(" kit") else ""
 

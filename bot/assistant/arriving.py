@@ -30,10 +30,14 @@ def take(turn: Turn, item: Item) -> list[Part]:
         return [Part(head="Which tank are you at? Send its name: here oak lobby.")]
     colleagues = _colleagues(turn, tank.name)
     told = tuple(_told(turn, c, tank) for c in colleagues)
+    return [Part(head=card(turn, tank, colleagues), tank=tank.name, others=told, buttons=BUTTONS)]
+
+
+def card(turn: Turn, tank: Tank, colleagues: Sequence[str] = ()) -> str:
+    """The card itself, in four lines."""
     days = calendar.now(turn)
     head = wording.head(tank.name, days.last_day(tank.name), days.today, _planned(days, tank))
-    lines = _lines(turn, days, tank, colleagues)
-    return [Part(head="\n".join([head, *lines]), tank=tank.name, others=told, buttons=BUTTONS)]
+    return "\n".join([head, *_lines(turn, days, tank, colleagues)])
 
 
 def press(turn: Turn, args: Sequence[str]) -> list[Part]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sqlite_utils import Database
 
-from bot.assistant import due, incoming, presses
+from bot.assistant import due, incoming, practice, presses
 from bot.assistant.subjects import SUBJECTS
 from bot.messages import Edited, Happening, Incoming, Pressed
 from bot.store.database import writing
@@ -25,6 +25,8 @@ def handle(db: Database, happening: Happening) -> int | None:
 
 
 def _taken(db: Database, happening: Happening) -> int | None:
+    if practice.holds(db, happening):
+        return practice.take(db, happening, handle, due.next_moment)
     match happening:
         case Incoming():
             return incoming.take(db, happening, SUBJECTS)
@@ -33,4 +35,5 @@ def _taken(db: Database, happening: Happening) -> int | None:
         case Pressed():
             return presses.take(db, happening, SUBJECTS)
         case _:
+            practice.let_pass(db, happening.at, handle, due.next_moment)
             return due.take(db, happening, SUBJECTS)

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from sqlite_utils import Database
 
-from bot.assistant import away, borrowed, budget, cards, moments
+from bot.assistant import away, borrowed, budget, cards, moments, practice
 from bot.assistant.turn import Part, Subjects, Turn
 from bot.messages import Tick
 from bot.store import outbox, reminders, said, waits
@@ -66,4 +66,4 @@ def _post(turn: Turn, parts: list[Part], is_card: bool = False) -> None:
 
 def next_moment(db: Database) -> datetime | None:
     """When to look again."""
-    return min(filter(None, (waits.next_due(db), moments.next_moment(db))), default=None)
+    return min(filter(None, (waits.next_due(db), moments.next_moment(db), practice.next_moment(db))), default=None)

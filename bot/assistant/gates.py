@@ -8,6 +8,7 @@ from datetime import datetime
 from bot.assistant import closing, courses, running, which
 from bot.assistant.running import Running
 from bot.assistant.turn import Part, Turn
+from bot.facts.load import table
 from bot.items import Control
 from bot.messages import Button
 from bot.rules import gates as rules
@@ -31,7 +32,13 @@ def ask_again(turn: Turn, it: Running) -> list[Part]:
     query = rules.open_query(gate_of(it), answers_of(it))
     if query is None:
         return _through(turn, it)
-    return [Part(head=wording.hold(it.shown.full, query.ask), buttons=buttons(it, query))]
+    return [Part(head=wording.hold(it.shown.full, query.ask), lines=_why(turn, it), buttons=buttons(it, query))]
+
+
+def _why(turn: Turn, it: Running) -> tuple[str, ...]:
+    """One line of why, for those who learn."""
+    why = table("glossary")["why"].get(it.kind.gate) if turn.who.role == "learner" else None
+    return (str(why),) if why else ()
 
 
 def _stood_down(turn: Turn, it: Running) -> list[Part]:

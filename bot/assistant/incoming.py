@@ -18,6 +18,7 @@ from bot.assistant import (
     gates,
     labels,
     late,
+    learner,
     leaving,
     photos,
     replies,
@@ -32,7 +33,6 @@ from bot.items import Clarify, Understood
 from bot.messages import Edited, Incoming
 from bot.rules.codes import masked
 from bot.store import logbook, removals, reversals, said, waits
-from bot.store.database import one
 from bot.store.journal import revert
 from bot.store.roster import load_team
 from bot.team import Person, Team
@@ -74,13 +74,14 @@ def take_edit(db: Database, edit: Edited, subjects: Subjects) -> int | None:
     who, first = team.person(edit.who), said.message_of(db, edit.chat, edit.ref)
     if who is None or first is None:
         return None
-    earlier = _latest_wording(db, first["id"])
+    earlier = said.latest_wording(db, first["id"])
     if said.message(db, earlier)["text"] == edit.text:
         return None
     message_id = said.record(db, edit, earlier=first["id"])
     if message_id is None:
         return None
     turn = replace(_turn(db, message_id, edit, who, team, subjects, written=said.written_at(first)), codes=codes)
+    turn = replace(turn, situation=conversation.of_edit(turn, logbook.facts_of(db, [earlier])))
     old = _withdraw(turn, earlier)
     _work(turn, old)
     return message_id
@@ -126,7 +127,7 @@ def _work(turn: Turn, old: list[logbook.Fact] | None = None) -> None:
     at_once, lateness = late.sift(turn, understood) if old is None else (understood, [])
     parts: list[Part] = [*photo, *parts_of(turn, at_once), *lateness]
     parts += [*consequences.of_message(turn), *reports.follow(turn), *away.said_once(turn)]
-    conversation.carry_on(turn, understood)
+    conversation.carry_on(turn, understood, looks_back=old is not None)
     replies.send(turn, parts, unread=_unread(understood, parts), old=old or [])
 
 
@@ -148,6 +149,8 @@ def _answered(turn: Turn) -> list[Part] | None:
         asking.answer_in_words,
         leaving.then(gates.answer_in_words),
         typed.press,
+        learner.answer_in_reply,
+        learner.known_in_words,
         tasks.done_in_words,
     ):
         parts = way(turn)
@@ -156,17 +159,13 @@ def _answered(turn: Turn) -> list[Part] | None:
     return None
 
 
-def _latest_wording(db: Database, first_id: int) -> int:
-    row = one(db, "select id from message where earlier = ? and kind = 'edited' order by id desc limit 1", [first_id])
-    return int(row["id"]) if row else first_id
-
-
 def _withdraw(turn: Turn, earlier: int) -> list[logbook.Fact]:
-    """Takes the earlier wording out of force; returns the facts that were in force."""
-    gone = [f for f in logbook.facts_of(turn.db, [earlier]) if not f.void]
+    """Takes the earlier wording out of force, and whatever corrected it; returns the facts that were in force."""
+    read = logbook.facts_of(turn.db, [earlier])
+    gone = [*read, *logbook.in_place_of(turn.db, read)]
     for each in gone:
         logbook.void(turn.db, turn.message_id, each.id, "edit", turn.now)
     if not reversals.is_undone(turn.db, earlier):
         revert(turn.db, turn.message_id, earlier, own_only=True)
     waits.stop_unsaid(turn.db, turn.message_id, turn.now)
-    return gone
+    return [f for f in gone if not f.void]

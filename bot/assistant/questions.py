@@ -16,6 +16,9 @@ from bot.science.working import Figure, Known, Working
 from bot.store import logbook, worked
 from bot.wording import treatments as treatment_words
 
+MOST_STEPS = 2
+"""So many steps of a sum stand under the figure for those who learn; all of them behind [Steps]."""
+
 
 @dataclass(frozen=True)
 class Last:
@@ -58,7 +61,8 @@ def take(turn: Turn, item: Item) -> list[Part]:
     number = worked.keep(turn.db, turn.message_id, item.tank, turn.said_at, item, asdict(answer), sources)
     by = (treatment_words.by_order(order),) if order else ()
     held = doses.hold(turn, item, {name: last[name].at for name in readings.used})
-    return [Part(head=head, lines=(*by, *lines), remark=held, buttons=(Button("Steps", f"s:{number}"),))]
+    steps = tuple(answer.steps[:MOST_STEPS]) if turn.who.role == "learner" else ()
+    return [Part(head=head, lines=(*by, *steps, *lines), remark=held, buttons=(Button("Steps", f"s:{number}"),))]
 
 
 def _order_asked_about(turn: Turn, item: Question) -> Mapping[str, Any] | None:

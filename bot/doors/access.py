@@ -9,12 +9,16 @@ from sqlite_utils import Database
 
 from bot.doors.pace import Window, Windows
 from bot.doors.translate import Arrival, start_payload
-from bot.messages import Outgoing
+from bot.messages import Button, Outgoing
 from bot.store import accounts, outbox
 from bot.wording import service
 from bot.wording.strangers import NEUTRAL
 
 GUESSES, GUESSES_OF_ALL, HOUR_S, DAY_S = 5, 60, 3600.0, 86_400.0
+
+
+# Under the first message to somebody who learns.
+WELCOME = (Button("Practice", "ln:practice"), Button("My first stop", "ln:first"))
 
 
 class Access:
@@ -60,7 +64,8 @@ class Access:
             self._tell(arrived.chat, service.BAD_CODE)
             return
         person = accounts.let_in(self._db, invite, arrived.user, arrived.given_name, at)
-        outbox.post(self._db, Outgoing(person, service.welcome(person, invite.role)), at)
+        buttons = WELCOME if invite.role == "learner" else ()
+        outbox.post(self._db, Outgoing(person, service.welcome(person, invite.role), buttons), at)
 
     def _say(self, key: str, text: str, chat: str | None = None) -> None:
         clock = self._clock()

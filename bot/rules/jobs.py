@@ -54,6 +54,14 @@ def named(jobs: Sequence[Job], words: str) -> list[Job]:
     return sorted(fitting, key=lambda job: (len(_words(job.text) - said), job.fact_id))
 
 
+def meaning(words: str) -> frozenset[str]:
+    """The words of a sentence that carry it: without the small ones, one form of each."""
+    return frozenset(_words(words) - _SMALL - _ASKING)
+
+
+_ASKING = frozenset({"is", "are", "do", "doe", "how", "what", "long", "we", "it", "to", "i", "on", "for", "does", "here"})
+
+
 def shown_by(event: Event, job: Job) -> bool:
     """Whether the event is that job done: the thing that was seen to stands in its words, at its tank."""
     thing = _words(event.subject or "") - _SMALL

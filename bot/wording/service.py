@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from bot.wording import learner
+
 BAD_CODE = "That code is not good, or no longer. Ask the person who gave it to you for a new one."
 TOO_MANY_CODES = "Too many wrong codes. Try again in an hour."
 ALREADY_IN = "You are on the list already. The code was not used: it stays good for whoever it is meant for."
@@ -19,6 +21,8 @@ COMMANDS = {
 
 def welcome(person: str, role: str) -> str:
     """The first message to somebody who just came in."""
+    if role == "learner":
+        return learner.welcome(person)
     return (
         f"{person.capitalize()}, you're in ({role}).\n"
         "Text what you read or do, tank first: oak st ph 8.1 78F\n"

@@ -22,7 +22,8 @@ TANK_KINDS = {
     "marine fish-only", "reef", "syngnathid", "cold marine", "brackish", "tropical community", "soft water",
     "rift lake", "goldfish or pond", "quarantine",
 }  # fmt: skip
-UNWANTED = re.compile(r"sea\s?horse|pipe\s?fish|/work/|/tmp/|https?://(?![\w.-]*\.example\b)", re.IGNORECASE)  # .example is nobody's (RFC 2606)
+# Names under .example are nobody's (RFC 2606).
+UNWANTED = re.compile(r"sea\s?horse|pipe\s?fish|/work/|/tmp/|https?://(?![\w.-]*\.example\b)", re.IGNORECASE)
 
 
 def lines(path: Path):

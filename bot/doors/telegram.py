@@ -27,6 +27,7 @@ from bot.doors.housekeeping import Housekeeping
 from bot.doors.intake import Intake
 from bot.doors.lock import Held, only_process
 from bot.doors.pace import PUBLISHED, Gate, Pace
+from bot.doors.pinning import Pinner
 from bot.doors.poll import Patience, Poller, Refused
 from bot.doors.removing import Remover
 from bot.doors.send import Call
@@ -98,11 +99,10 @@ class Service:
         self._intake = Intake(db, self._api.call, how.now, signs, self._worker.wake)
         back = self._drain.network_is_back
         self._poller = Poller(self._api.updates, self._intake, how.now, signs, back, how.patience)
-        self._alarm = Alarm(
-            lambda: next_moment(db), lambda now: self._fire(Tick(now)), how.now, how.sweep_s, how.rate
-        )
+        self._alarm = Alarm(lambda: next_moment(db), lambda now: self._fire(Tick(now)), how.now, how.sweep_s, how.rate)
         notify = notifier(how.environ)
         self._remover = Remover(db, self._api.call, how.now)
+        self._pinner = Pinner(db, self._api.call, how.now)
         self._house = Housekeeping(db, settings.db, settings.copies, signs, how.now, self._tell, notify, self._state)
 
     async def run(self) -> int:
@@ -129,7 +129,14 @@ class Service:
         await self._fire_first()
         self._alarm.start()
         async with asyncio.TaskGroup() as together:
-            for part in (*hears, self._worker.run, self._drain.run, self._house.run, self._remover.run):
+            for part in (
+                *hears,
+                self._worker.run,
+                self._drain.run,
+                self._house.run,
+                self._remover.run,
+                self._pinner.run,
+            ):
                 together.create_task(part())
 
     async def _open_page(self) -> None:

@@ -59,7 +59,9 @@ def meaning(words: str) -> frozenset[str]:
     return frozenset(_words(words) - _SMALL - _ASKING)
 
 
-_ASKING = frozenset({"is", "are", "do", "doe", "how", "what", "long", "we", "it", "to", "i", "on", "for", "does", "here"})
+_ASKING = frozenset(
+    ["is", "are", "do", "doe", "how", "what", "long", "we", "it", "to", "i", "on", "for", "does", "here"]
+)
 
 
 def shown_by(event: Event, job: Job) -> bool:

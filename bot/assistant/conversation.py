@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import timedelta
 
 from sqlite_utils import Database
@@ -17,7 +19,8 @@ from bot.understanding.read import read
 def situation(turn: Turn) -> Situation:
     """All that the reader is told: names, the tank in hand, the unit habit, what was asked, what is replied to."""
     team = turn.team
-    tank = turn.tank(tank_in_hand(turn))
+    replied = replied_facts(turn)
+    tank = turn.tank(tank_of_facts(replied) or tank_in_hand(turn))
     return Situation(
         now=turn.local(turn.said_at),
         units=turn.who.units or team.units,
@@ -30,6 +33,19 @@ def situation(turn: Turn) -> Situation:
         asked=() if turn.group else _asked(turn.db, turn.chat, turn.who.name),
         reply_to=_replied_item(turn),
     )
+
+
+def of_edit(turn: Turn, old: Sequence[logbook.Fact]) -> Situation:
+    """The situation of an edited message: it is about the tank that its old words were about, wherever one is now."""
+    known = turn.situation or situation(turn)
+    tank = turn.tank(tank_of_facts(old))
+    return replace(known, tank=tank.name, panel=tank.panel) if tank else known
+
+
+def tank_of_facts(found: Sequence[logbook.Fact]) -> str | None:
+    """The one tank that entries are about; None where they are about none, or several."""
+    tanks = {t for f in found if (t := getattr(f.item, "tank", None))}
+    return tanks.pop() if len(tanks) == 1 else None
 
 
 def _other_names(tank: Tank) -> tuple[str, ...]:
@@ -64,10 +80,13 @@ def tank_in_hand(turn: Turn) -> str | None:
     return known.tank
 
 
-def carry_on(turn: Turn, understood: Understood) -> None:
-    """Notes that the chat was used, and the tank that is in hand from now on: the last one named or used."""
+def carry_on(turn: Turn, understood: Understood, looks_back: bool = False) -> None:
+    """Notes that the chat was used, and the tank that is in hand from now on: the last one named or used. Words about
+    an earlier message (`looks_back`, a reply) and questions about the record leave it as it is.
+    """
     in_hand = tank_in_hand(turn)
-    told = [i for i in understood.items if not (in_hand and only_asks(i))]
+    stays = in_hand and (looks_back or turn.replied is not None)
+    told = [i for i in understood.items if not (in_hand and (stays or only_asks(i)))]
     named = [t for t in map(_tank_of, told) if t and turn.tank(t)]
     tank = named[-1] if named else None
     if tank:
@@ -114,16 +133,15 @@ def _replied_item(turn: Turn) -> Item | None:
 
 
 def replied_facts(turn: Turn) -> list[logbook.Fact]:
-    """The facts in force that came from the message replied to, or that the bot's message quoted."""
-    return [f for f in logbook.facts_of(turn.db, [turn.replied]) if not f.void] if turn.replied else []
+    """The facts in force that came from the message replied to, or that the bot's message quoted, as they are now."""
+    said_there = logbook.facts_of(turn.db, [turn.replied]) if turn.replied else []
+    return [f for f in (*said_there, *logbook.in_place_of(turn.db, said_there)) if not f.void]
 
 
 def replied_message(db: Database, chat: str, ref: str | None) -> int | None:
-    """The message replied to: a person's own, or the one that the bot's message answered."""
-    if ref is None:
-        return None
+    """The message replied to, as it was worded last: a person's own, or the one that the bot's message answered."""
     own = said.message_of(db, chat, ref)
     if own:
-        return int(own["id"])
-    answer = outbox.sent_as(db, chat, ref)
-    return int(answer["message_id"]) if answer and answer["message_id"] else None
+        return said.latest_wording(db, int(own["id"]))
+    answer = outbox.sent_as(db, chat, ref) if ref is not None else None
+    return said.latest_wording(db, int(answer["message_id"])) if answer and answer["message_id"] else None

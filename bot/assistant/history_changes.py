@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from bot.assistant import events, judging
@@ -9,6 +10,7 @@ from bot.assistant.history_parts import day_of, entries_of, tank_of, today_of
 from bot.assistant.turn import Part, Turn
 from bot.facts.load import table
 from bot.items import Control, Event, Item, Reading
+from bot.rules.judged import Verdict
 from bot.rules.words import says
 from bot.store import logbook
 from bot.store.logbook import Fact
@@ -42,17 +44,15 @@ def _what_changed(turn: Turn, tank: str, since: datetime) -> list[Fact]:
     found += [f for f in orders if getattr(f.item, "action", None) in ("done", "override", "stop")]
     moved = logbook.events(turn.db, None, ["livestock_moved"], since)
     found += [f for f in moved if tank == getattr(f.item, "to_tank", None) and f.item.tank != tank]  # type: ignore[union-attr]
-    odd = [f for f in logbook.events(turn.db, tank, since=since, kind="reading") if _is_odd(turn, f)]
+    odd = [f for f, verdicts in judging.judged_since(turn, tank, since) if _is_odd(f, verdicts)]
     unlike = {f.id: f for f in (*found, *odd) if f.message_id != turn.message_id}
     return sorted(unlike.values(), key=lambda f: (f.at, f.id), reverse=True)
 
 
-def _is_odd(turn: Turn, fact: Fact) -> bool:
+def _is_odd(fact: Fact, verdicts: Sequence[Verdict]) -> bool:
     """Not confirmed, out of its range, or moved too fast."""
-    item: Item = fact.item
-    if not isinstance(item, Reading) or item.of != "tank":
-        return False
-    return item.unconfirmed or any(v.kind in _ODD for v in judging.verdicts_of(turn, fact))
+    item = fact.item
+    return isinstance(item, Reading) and (item.unconfirmed or any(v.kind in _ODD for v in verdicts))
 
 
 _ODD = ("poison", "free_ammonia", "alarm", "unlike", "fast", "outside", "chloride")

@@ -84,17 +84,45 @@ def jump(turn: Turn, fact: Fact) -> int:
     return 1 if value > expected.value else -1
 
 
+def judged_since(turn: Turn, tank_name: str, since: datetime) -> list[tuple[Fact, tuple[Verdict, ...]]]:
+    """Each reading of a tank since then with what there was to say of it, in one look at the record."""
+    look, tank = table("conversation")["judging"], turn.tank(tank_name)
+    if tank is None:
+        return []
+    before = since - timedelta(days=look["done_days"])
+    past = logbook.events(turn.db, tank.name, since=before, kind="reading", limit=_MANY)
+    done = _done(logbook.events(turn.db, tank.name, since=before, limit=_MANY))
+    return [
+        (fact, judge(fact.item, fact.at, tank, Record(_seen(past, fact.item, fact.message_id), done)))
+        for fact in past if fact.at >= since and isinstance(fact.item, Reading)
+    ]  # fmt: skip
+
+
+_MANY = 3000
+
+
 def _record(turn: Turn, tank: str, item: Reading, at: datetime, own_message: int) -> Record:
     """The tank's past of this test, all that was measured about the same time, and what was done there lately."""
     look = table("conversation")["judging"]
+    span = timedelta(days=look["near_days"])
     own = logbook.series(turn.db, tank, item.parameter, int(look["readings"]), at)
-    near = logbook.events(turn.db, tank, since=at - timedelta(days=look["near_days"]), kind="reading")
+    near = logbook.events(turn.db, tank, since=at - span, until=at + span, kind="reading")
     done = logbook.events(turn.db, tank, since=at - timedelta(days=look["done_days"]), until=at)
+    together = sorted({f.id: f for f in (*own, *near)}.values(), key=lambda f: (f.at, f.id), reverse=True)
+    return Record(_seen(together, item, own_message), _done(done))
+
+
+def _seen(past: Sequence[Fact], item: Reading, own_message: int) -> dict[str, list[Seen]]:
+    """The readings that stand beside one, by test, the newest first."""
     seen: dict[str, list[Seen]] = {}
-    for fact in sorted({f.id: f for f in (*own, *near)}.values(), key=lambda f: (f.at, f.id), reverse=True):
+    for fact in past:
         if isinstance(fact.item, Reading) and _counts(fact, item, own_message):
             seen.setdefault(fact.item.parameter, []).append(Seen(fact.at, fact.item))
-    return Record(seen, [Done(f.at, f.item) for f in done if isinstance(f.item, Event)])
+    return seen
+
+
+def _done(found: Sequence[Fact]) -> list[Done]:
+    return [Done(f.at, f.item) for f in found if isinstance(f.item, Event)]
 
 
 def _counts(fact: Fact, item: Reading, own_message: int) -> bool:

@@ -19,7 +19,6 @@ create table message (
 ) strict;
 create unique index message_once on message (chat, ref) where kind = 'said';
 create index message_who on message (who, id);
-create index message_earlier on message (earlier) where earlier is not null;
 
 create table fact (
   id integer primary key,

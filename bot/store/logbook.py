@@ -76,6 +76,30 @@ def facts_of(db: Database, message_ids: Sequence[int]) -> list[Fact]:
     return _facts(rows(db, f"{_SELECT} where f.message_id in ({marks}) order by f.id", list(message_ids)))
 
 
+def in_place_of(db: Database, found: Iterable[Fact]) -> list[Fact]:
+    """The facts put in the place of others by corrections and moves, and in the place of those; void ones too."""
+    sql = (
+        f"{_SELECT} join standing s on s.message_id = f.message_id join fact o on o.id = s.fact_id"
+        " where o.id = ? and s.what = 'void' and (s.reason = 'correction' or s.reason like 'moved to %')"
+        " and f.kind = o.kind and f.name = o.name and f.id > o.id order by f.id"
+    )
+    known: dict[int, Fact] = {}
+    ahead = [f.id for f in found]
+    while ahead:
+        new = [f for f in _facts(rows(db, sql, [ahead.pop()])) if f.id not in known]
+        known |= {f.id: f for f in new}
+        ahead += [f.id for f in new]
+    return [known[i] for i in sorted(known)]
+
+
+def last_voided_by(db: Database, fact_id: int) -> int | None:
+    """The message that took a fact out of force last."""
+    row = one(
+        db, "select message_id from standing where fact_id = ? and what = 'void' order by id desc limit 1", [fact_id]
+    )
+    return int(row["message_id"]) if row else None
+
+
 def standings(db: Database, fact_id: int) -> list[tuple[str, str, datetime]]:
     """What became of a fact, in order: (the reason, by whom, when)."""
     sql = "select s.reason, m.who, s.at from standing s join message m on m.id = s.message_id where fact_id = ?"

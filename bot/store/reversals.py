@@ -24,8 +24,10 @@ def take_back(db: Database, message_id: int, target_id: int, at: datetime) -> li
     for each in gone:
         logbook.void(db, message_id, each.id, "undo", at)
     edited = _is_edit(db, target_id)
+    own = {target_id, *_put_back_by(db, target_id)}
     for each_id in () if edited else _voided_by(db, target_id):
-        logbook.restore(db, message_id, each_id, "undo", at)
+        if logbook.last_voided_by(db, each_id) in own:
+            logbook.restore(db, message_id, each_id, "undo", at)
     revert(db, message_id, target_id, own_only=edited)
     stop_unsaid(db, message_id, at)
     return gone
@@ -37,10 +39,11 @@ def put_back(db: Database, message_id: int, target_id: int, at: datetime) -> lis
     if undo is None or undo["what"] != "undo":
         return []
     add(db, "reversal", message_id=message_id, target_id=target_id, what="put_back")
-    back = [f for f in logbook.facts_of(db, [target_id]) if f.void]
+    taken = [f for f in logbook.facts_of(db, [target_id]) if f.void]
+    back = [f for f in taken if logbook.last_voided_by(db, f.id) == undo["message_id"]]
     for each in back:
         logbook.restore(db, message_id, each.id, "put back", at)
-    for each_id in () if _is_edit(db, target_id) else _voided_by(db, target_id):
+    for each_id in () if _is_edit(db, target_id) or not back else _replaced(db, target_id):
         logbook.void(db, message_id, each_id, "put back", at)
     revert(db, message_id, undo["message_id"])
     return back
@@ -99,6 +102,19 @@ and not exists (
 
 def _is_edit(db: Database, message_id: int) -> bool:
     return one(db, "select 1 from message where id = ? and kind = 'edited'", [message_id]) is not None
+
+
+def _replaced(db: Database, target_id: int) -> list[int]:
+    """What a correction takes out of force: the entry it is about, and whatever has taken its place meanwhile."""
+    wrong = [f for i in _voided_by(db, target_id) if (f := logbook.fact(db, i))]
+    others = [f for f in logbook.in_place_of(db, wrong) if f.message_id != target_id and not f.void]
+    return [f.id for f in (*wrong, *others)]
+
+
+def _put_back_by(db: Database, target_id: int) -> list[int]:
+    """The messages that put it back in force."""
+    sql = "select message_id from reversal where target_id = ? and what = 'put_back'"
+    return [row["message_id"] for row in rows(db, sql, [target_id])]
 
 
 def _voided_by(db: Database, message_id: int) -> list[int]:

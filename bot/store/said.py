@@ -49,6 +49,13 @@ def find(db: Database, message_id: int) -> dict[str, Any] | None:
     return one(db, "select * from message where id = ?", [message_id])
 
 
+def latest_wording(db: Database, message_id: int) -> int:
+    """The number under which the words of a message stand since it was edited last; its own where it never was."""
+    first = message(db, message_id)["earlier"] or message_id
+    row = one(db, "select max(id) as id from message where earlier = ? and kind = 'edited'", [first])
+    return int(row["id"]) if row and row["id"] else int(first)
+
+
 def written_at(row: dict[str, Any]) -> datetime:
     """When the message was written, as far as is known: the stated time of writing, else its arrival."""
     return instant(row["sent_at"] or row["at"])

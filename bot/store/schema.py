@@ -113,6 +113,13 @@ def m006_next_message_of_each_chat_found_fast(db: Database) -> None:
     db.conn.execute(f"create index outbox_waiting on outbox (chat, urgent, id) {open_rows}")
 
 
+def m007_long_records_answered_fast(db: Database) -> None:
+    """One kind of work over all tanks or at one, and the wordings of a message: what is asked must not scan years."""
+    db.conn.execute("create index fact_name on fact (kind, name, at)")
+    db.conn.execute("create index fact_tank_kind on fact (tank, kind, at)")
+    db.conn.execute("create index if not exists message_earlier on message (earlier, id) where earlier is not null")
+
+
 def _only_grows(db: Database, table: str) -> None:
     for what in ("update", "delete"):
         db.conn.execute(
@@ -124,4 +131,5 @@ def _only_grows(db: Database, table: str) -> None:
 MIGRATIONS: tuple[Migration, ...] = (
     m001_first_tables, m002_the_record_only_grows, m003_rows_of_imported_files, m004_answers_and_codes,
     m005_open_waits_found_fast, m006_next_message_of_each_chat_found_fast,
+    m007_long_records_answered_fast,
 )  # fmt: skip

@@ -255,7 +255,8 @@ def _share(amount: Amount, context: Context) -> Quantity | None:
     if amount.share and not amount.units:
         return Quantity(round(amount.value * 100, 10), "%")
     if amount.bare:
-        return None if amount.per or amount.word else Quantity(amount.value, "%")
+        counts = amount.value in (1, 2)  # "in one change" counts changes; nobody changes one per cent
+        return None if amount.per or amount.word or counts else Quantity(amount.value, "%")
     return amount.quantity("share")
 
 

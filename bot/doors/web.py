@@ -7,7 +7,7 @@ from collections.abc import Awaitable, Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 
-MOST_HEAD, MOST_BODY, PATIENCE_S = 16_384, 1_000_000, 10.0
+MOST_HEAD, MOST_BODY, MOST_UNREAD, PATIENCE_S = 16_384, 1_000_000, 8_000_000, 10.0
 _REASON = {200: "OK", 400: "Bad Request", 403: "Forbidden", 404: "Not Found", 405: "Method Not Allowed"}
 _REASON |= {413: "Content Too Large", 500: "Internal Server Error", 503: "Service Unavailable"}
 
@@ -47,9 +47,18 @@ async def listen(host: str, port: int, route: Route) -> asyncio.Server:
             async with asyncio.timeout(PATIENCE_S):
                 writer.write(_bytes(await _answer(reader, route)))
                 await writer.drain()
+                await _read_out(reader, writer)
         writer.close()
 
     return await asyncio.start_server(connected, host, port, limit=MOST_HEAD)
+
+
+async def _read_out(reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
+    """Lets the caller finish sending: closed with bytes unread, the connection would be reset and the answer lost."""
+    writer.write_eof()
+    for _ in range(MOST_UNREAD // MOST_HEAD):
+        if not await reader.read(MOST_HEAD):
+            return
 
 
 async def _answer(reader: asyncio.StreamReader, route: Route) -> Answer:

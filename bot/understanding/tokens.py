@@ -103,7 +103,8 @@ def _plain_symbol(char: str, category: str) -> str:
     if category == "Pd":
         return "-"
     folded = "".join(c for c in unicodedata.normalize("NFKD", char) if unicodedata.category(c) != "Mn")
-    return "".join(_LOOK_ALIKES.get(c, c) for c in folded.casefold())
+    plain = "".join(_LOOK_ALIKES.get(c, c) for c in folded.casefold())
+    return char if char.isalnum() and not plain.strip() else plain
 
 
 # Letters of other alphabets that a thumb or a copied text puts in the place of ours, and marks of one meaning.

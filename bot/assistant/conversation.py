@@ -12,6 +12,7 @@ from bot.assistant.turn import Turn
 from bot.facts.load import table
 from bot.items import Correction, Item, Reading, Situation, Understood
 from bot.store import conversations, logbook, outbox, pending, said, waits
+from bot.store.roster import retired_tanks
 from bot.team import Tank
 from bot.understanding.read import read
 
@@ -25,7 +26,7 @@ def situation(turn: Turn) -> Situation:
         now=turn.local(turn.said_at),
         units=turn.who.units or team.units,
         tank=tank.name if tank else None,
-        tanks=tuple(t.name for t in team.tanks),
+        tanks=(*(t.name for t in team.tanks), *_retired_in(turn)),
         vats=tuple(v.name for v in team.vats),
         nicknames={nick: t.name for t in team.tanks for nick in _other_names(t)},
         panel=tank.panel if tank else (),
@@ -33,6 +34,12 @@ def situation(turn: Turn) -> Situation:
         asked=() if turn.group else _asked(turn.db, turn.chat, turn.who.name),
         reply_to=_replied_item(turn),
     )
+
+
+def _retired_in(turn: Turn) -> list[str]:
+    """Tanks that were taken off the list, where the words name them in full: their history can be asked for."""
+    words = " ".join(turn.text.casefold().split())
+    return [name for name in retired_tanks(turn.db) if name.casefold() in words]
 
 
 def of_edit(turn: Turn, old: Sequence[logbook.Fact]) -> Situation:

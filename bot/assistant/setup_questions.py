@@ -11,6 +11,7 @@ from bot.facts.load import table
 from bot.items import Item, Quantity, Setting
 from bot.rules import setup as rules
 from bot.science.inputs import converted
+from bot.store import pending
 from bot.store.pending import Pending
 from bot.store.roster import amend
 from bot.team import Tank, quantity_from
@@ -36,7 +37,8 @@ def answer(turn: Turn, question: Pending, value: str | None, text: str) -> list[
     """Takes the kind or the water; None where the words give neither."""
     tank = turn.tank(str(question.data["tank"]))
     if tank is None:
-        return asking.settled(turn, question, "dropped")
+        pending.settle(turn.db, turn.message_id, question.id, "dropped")
+        return None
     if question.data["about"] == "kind":
         item = _said(turn, tank, f"is a {value or text}", "kind")
         return [*kind(turn, item), *asking.settled(turn, question)] if item else None

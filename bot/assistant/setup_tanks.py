@@ -167,6 +167,17 @@ def retire(turn: Turn, item: Item) -> list[Part]:
     return stored(turn, item, "retired; its history stays", tank=tank.name)
 
 
+_WORK = ("reading", "event", "wait", "task", "question", "correction")
+
+
+def gone(turn: Turn, item: Item) -> list[Part] | None:
+    """Nothing new is written down of a tank that was retired; what is on record can be asked for."""
+    tank = getattr(item, "tank", None)
+    if tank is None or turn.tank(tank) or item.kind not in _WORK:
+        return None
+    return [Part(head=f"{tank} is retired: nothing of it is stored. To bring it back, send: new tank {tank}")]
+
+
 def rename(turn: Turn, item: Item) -> list[Part]:
     """A name stays, so that the record stays one; a nickname does the same in the chat."""
     assert isinstance(item, Setting)

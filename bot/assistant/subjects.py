@@ -193,6 +193,7 @@ SUBJECTS = Subjects(
     },
     due_waits=pings.due,
     guards=(
+        setup_tanks.gone,
         guards.instruction,
         guards.cleaner,
         guards.medicine,

@@ -10,6 +10,9 @@ from apscheduler.schedulers.asyncio import AsyncIOScheduler
 from bot.doors import logs
 
 NEXT_DUE, SWEEP, SWEEP_S = "next due", "sweep", 2.0
+# The scheduler throws a run away while an earlier one of the same job is not yet counted as over, and a look sets the
+# job anew while it runs: with 1 the next moment, a few milliseconds later, would wait for the sweep.
+AT_ONCE = 100
 
 
 class Alarm:
@@ -53,7 +56,7 @@ class Alarm:
         wait = max(due - self._now(), timedelta()) / self._rate
         self._scheduler.add_job(
             self._look, "date", run_date=datetime.now(UTC) + wait, id=NEXT_DUE, misfire_grace_time=None,
-            coalesce=True, max_instances=1, replace_existing=True,
+            coalesce=True, max_instances=AT_ONCE, replace_existing=True,
         )  # fmt: skip
 
     async def _look(self) -> None:

@@ -30,6 +30,12 @@ def load_team(db: Database) -> Team:
     return Team(people=people, clients=clients, tanks=tanks, vats=vats, data=head, **known)
 
 
+def retired_tanks(db: Database) -> list[str]:
+    """The names of tanks that were taken off the list; what was said of them stays in the record."""
+    found = rows(db, "select name from roster where kind = 'tank' and active = 0 order by id desc")
+    return [str(row["name"]) for row in found]
+
+
 def set_up(db: Database, message_id: int, kind: str, data: Mapping[str, Any]) -> int:
     """Puts a person, client, tank or vat on the list, or changes the one of that name; returns its row."""
     row = row_of(db, kind, data["name"])

@@ -101,7 +101,11 @@ def by_day(head: str, found: Sequence[Entry], today: date) -> list[str]:
     days: dict[date, list[Entry]] = {}
     for entry in found:
         days.setdefault(entry.at.date(), []).append(entry)
-    return [head, *(f"{_day(day, today)}: {' · '.join(_told(each))}" for day, each in days.items())]
+    lines = [f"{_day(day, today)}: {' · '.join(_told(each))}" for day, each in days.items()]
+    return [head, *lines[: _DAYS - 1], *([" | ".join(lines[_DAYS - 1 :])] * (len(lines) >= _DAYS))]
+
+
+_DAYS = 5  # lines of days; the oldest days share the last, so that a week stands in one message
 
 
 def _told(found: Sequence[Entry]) -> Iterable[str]:

@@ -52,6 +52,17 @@ def test_what_is_due_fires_at_its_moment_and_once():
     assert len(table.fired) == 3 and max(late(table)) < 0.15
 
 
+def test_moments_a_millisecond_apart_do_not_wait_for_the_sweep():
+    async def act(table, alarm):
+        first = table.now() + timedelta(seconds=0.3)
+        table.due = [first + timedelta(milliseconds=n) for n in range(40)]
+        alarm.rearm()
+        await asyncio.sleep(0.8)
+
+    table = run(act, sweep_s=5)
+    assert len(table.fired) == 40 and max(late(table)) < 0.2
+
+
 def test_an_earlier_moment_takes_the_place_of_the_one_waited_for():
     async def act(table, alarm):
         table.due = [table.now() + timedelta(seconds=60)]

@@ -8,7 +8,8 @@ from datetime import datetime
 
 @dataclass(frozen=True)
 class Incoming:
-    """A new message. `ref` is the door's own number of it in `chat`; `sent_at` when it was written, if known."""
+    """A new message. `ref` is the door's own number of it in `chat`; `sent_at` when it was written, if known; `live`
+    where it cannot have waited for a signal."""
 
     at: datetime
     who: str
@@ -21,6 +22,7 @@ class Incoming:
     file: str | None = None
     topic: str | None = None
     group: bool = False
+    live: bool = False
 
 
 @dataclass(frozen=True)

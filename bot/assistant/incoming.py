@@ -108,6 +108,7 @@ def _turn(
         text=message.text,
         said_at=written or getattr(message, "sent_at", None) or message.at,
         group=message.chat if getattr(message, "group", False) else None,
+        live=getattr(message, "live", False),
         **extra,
     )
     reply_to = getattr(message, "reply_to", None)

@@ -69,7 +69,7 @@ def _remind(turn: Turn, chat: str, who: str) -> None:
 
 
 def _together(turn: Turn) -> int:
-    if turn.group or turn.said_at != turn.now:
+    if turn.live or turn.group or turn.said_at != turn.now:
         return 0
     return rules.burst([at for at, _ in said.arrivals(turn.db, turn.who.name, turn.message_id)])
 
@@ -81,7 +81,7 @@ def _held(turn: Turn, waiting: Sequence[Wait], together: int) -> list[Part]:
     if asked:
         data = {**asked.data, "waits": [*asked.data["waits"], *map(as_json, waiting)], "messages": messages}
         pending.settle(turn.db, turn.message_id, asked.id, asked.state, data=data)
-        return [Part(lines=(wording.not_running(waiting),))] if waiting else []
+        return [Part(lines=(wording.still_not_running(waiting),))] if waiting else []
     early = _unstarted(turn, messages)
     before = said.last_before(turn.db, turn.who.name, min(messages))
     kept: dict[str, Any] = {

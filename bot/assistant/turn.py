@@ -28,6 +28,7 @@ class Turn:
     said_at  when it was written: `now`, unless it is known to have been written earlier
     chat     whose private chat it belongs to; `group` the chat in which others read along, None where it was said alone
     replied  the message that this one replies to, or that the bot's message replied to had answered
+    live     it came the moment it was typed, so that several at once did not wait for a signal
     codes    the door codes that were masked in `text` before it was kept
     items    all that the message was understood to mean
     """
@@ -47,6 +48,7 @@ class Turn:
     photo: str | None = None
     file: str | None = None
     ref: str | None = None
+    live: bool = False
     replied: int | None = None
     codes: tuple[str, ...] = ()
     items: tuple[Item, ...] = ()

@@ -66,7 +66,7 @@ def _happening(line: str, who: str, buttons: tuple[Button, ...], ref: str) -> Ha
         return None
     if line.isdigit() and 1 <= int(line) <= len(buttons):
         return Pressed(now, who, who, buttons[int(line) - 1].data)
-    return Incoming(now, who, who, line, ref)
+    return Incoming(now, who, who, line, ref, live=True)
 
 
 def _show(db: Database, who: str, out: TextIO, before: tuple[Button, ...]) -> tuple[Button, ...]:

@@ -31,6 +31,11 @@ def not_running(waiting: Sequence[Wait]) -> str:
     return f"Not running yet: {names}."
 
 
+def still_not_running(waiting: Sequence[Wait]) -> str:
+    """The same of a wait that came while the question stands."""
+    return f"{not_running(waiting)} Send: just now, or the time."
+
+
 def is_just_now(text: str) -> bool:
     """Whether the words mean this very moment."""
     return said_alone(text, _JUST_NOW)

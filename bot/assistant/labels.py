@@ -21,7 +21,6 @@ from bot.team import Tank, Team
 from bot.wording import labels as wording
 from bot.wording.quantities import quantity
 
-MAY_PRINT_ALL = ("technician", "office", "owner")
 _TOOLS = ("bucket", "net", "hose", "tool")
 
 

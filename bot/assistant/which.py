@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 from bot.assistant import running
 from bot.assistant.running import Running
@@ -16,7 +16,6 @@ from bot.store.waits import WaitRow
 from bot.wording import waits as wording
 
 MOST = 3
-Act = Callable[[Turn, Running], list[Part]]
 
 
 def meant(turn: Turn, item: Control, states: Sequence[str]) -> list[Running]:

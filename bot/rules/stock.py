@@ -131,12 +131,6 @@ def to_order(found: Outlook) -> int:
     return max(ceil(missing / of.pack - 1e-9), 0)
 
 
-def spent_in(level: Level, first: date, last: date, tank: str | None = None) -> float:
-    """What was used in a span of days, of one tank where named. The days are those of each entry's own clock."""
-    fitting = (s for s in level.spent if first <= s.at.date() <= last)
-    return sum(s.amount for s in fitting if tank is None or s.tank == tank)
-
-
 def expected(level: Level, place: str) -> float | None:
     """What should be at a place; None where nothing was ever counted or brought there."""
     return level.places.get(place)

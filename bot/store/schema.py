@@ -16,8 +16,6 @@ from bot.store.first_tables import FIRST_TABLES
 STATE = ("roster", "wait", "pending", "reminder", "conversation", "account", "invite")
 # Tables that only grow: who said what, what was understood, what is in force, what changed.
 RECORD = ("message", "fact", "standing", "reversal", "journal", "import_row", "worked", "worked_from", "seal")
-# The bot's own working tables: no part of the record.
-WORK = ("inbox", "outbox", "pulse", "removal")
 # Kept apart from all of it, encrypted, and never exported.
 SECRET = ("code",)
 

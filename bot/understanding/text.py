@@ -12,7 +12,7 @@ from bot.understanding.durations import Duration, durations_in
 from bot.understanding.lexicon import Hit, Lexicon, lexicon, lexicon_with_plurals
 from bot.understanding.names import Mention, mentions_in, name_words
 from bot.understanding.numbers import numbers_in
-from bot.understanding.numerals import Number, spoilt_in
+from bot.understanding.numerals import Number
 from bot.understanding.parameters import Name, names_in
 from bot.understanding.spelling import mended
 from bot.understanding.times import Instant, instants_in
@@ -39,11 +39,6 @@ class Text:
         """Numbers with their hedges, ranges and on-the-spot corrections."""
         named = frozenset(place for name in self.parameters for place in name.span)
         return numbers_in(self.tokens, decimal_comma=self.metric, names=named)
-
-    @cached_property
-    def spoilt(self) -> tuple[int, ...]:
-        """Places of digits that make no number."""
-        return spoilt_in(self.tokens)
 
     @cached_property
     def measures(self) -> tuple[Measure, ...]:

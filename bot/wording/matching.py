@@ -21,11 +21,6 @@ def gap(found: Gap, us: bool) -> str:
     return f"{_shown(found.parameter, found.new, us)} against {_shown(found.parameter, found.tank, us)} in the tank"
 
 
-def off_target(found: Gap) -> str:
-    """ "33.1 ppt, wanted 35 ppt"."""
-    return f"{number(found.new, 1)} ppt, wanted {number(found.tank, 1)} ppt"
-
-
 def first(found: Remedy, us: bool, assumed: bool) -> str:
     """What to do first: "heat 16 gal from 64 to 78 °F: 300 W (assumed) 1.8 h"."""
     return _FIRST[found.kind](found, us, assumed)

@@ -7,7 +7,6 @@ from bot.wording import learner
 BAD_CODE = "That code is not good, or no longer. Ask the person who gave it to you for a new one."
 TOO_MANY_CODES = "Too many wrong codes. Try again in an hour."
 ALREADY_IN = "You are on the list already. The code was not used: it stays good for whoever it is meant for."
-NOT_FOR_YOU = "This button is not for you."
 
 # The shortcuts that the chat service lists under its menu button; each stands for a word that can be typed as well.
 COMMANDS = {

@@ -17,11 +17,6 @@ def no_order(what: str, place: str | None, started: bool = True) -> str:
     return f"STOP {what}{where}: no veterinarian's instruction on file. {tail} Ask the office to file it."
 
 
-def over_order(what: str, place: str, ordered: str, given: str) -> str:
-    """More than the order says."""
-    return f"STOP {what} at {place}: the order says {ordered}, this is {given}. Not stored as given."
-
-
 def filed(order: Mapping[str, Any]) -> str:
     """The quote: "order filed: copper 0.18 mg/L, 21 days until 31 Mar, Dr. Vasko"."""
     target = order.get("target")

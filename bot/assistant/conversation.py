@@ -116,7 +116,7 @@ def _tank_of(item: Item) -> str | None:
     return (item.to_tank if isinstance(item, Correction) else None) or getattr(item, "tank", None)
 
 
-_OF_THE_OFFICE = ("code", "tap", "client", "person", "order", "topic", "price", "contract")
+_OF_THE_OFFICE = ("code", "tap", "client", "person", "order", "topic", "price", "contract", "expiry")
 """Settings that name a tank, but not as the place where somebody stands."""
 
 

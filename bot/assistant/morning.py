@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, timedelta
 
-from bot.assistant import calendar, jobs, load_list, owner, people, route, today, watch
+from bot.assistant import calendar, jobs, load_list, owner, people, renewals, route, today, watch
 from bot.assistant.calendar import Calendar
 from bot.assistant.turn import Part, Turn
 from bot.facts.load import table
@@ -50,7 +50,7 @@ def _card(turn: Turn, plan: Calendar, person: Person) -> Outgoing | None:
             listed,
         )
         return people.told(turn, person.name, wording.fitted(lines), BUTTONS)
-    office = [line for line in _office(turn, plan) if line] if person.role == "office" else []
+    office = [line for line in _office(turn, plan, person) if line] if person.role == "office" else []
     said = wording.fitted([*office, listed]) if office or _calls(turn, plan, person) else ""
     return people.told(turn, person.name, f"{plan.today:%a}: {said}") if said else None
 
@@ -75,14 +75,14 @@ def _watch(turn: Turn, tanks: list[str]) -> str | None:
     return wording.watch([(p.tank, p.text) for p in found[:1]])
 
 
-def _office(turn: Turn, plan: Calendar) -> list[str | None]:
+def _office(turn: Turn, plan: Calendar, person: Person) -> list[str | None]:
     """What the office must settle today."""
     left = today.nobody_goes(plan)
     friday = plan.today.weekday() == FRIDAY
     return [
         nobody(left) if left else None,
         wording.asked_before(_waiting(turn)),
-        wording.contracts(ending(turn, plan.today)),
+        renewals.line(turn, plan, person.name),
         wording.holes(_holes(plan)) if friday else None,
     ]
 
@@ -101,15 +101,6 @@ def _holes(plan: Calendar) -> list[str]:
     """Visits of the next seven days that nobody is there for."""
     ahead = plan.planned(plan.today + timedelta(days=1), plan.today + calendar.WEEK)
     return [f"{p.tank.name} {p.day:%a}" for p in ahead if p.who is None]
-
-
-def ending(turn: Turn, day: date) -> list[tuple[str, date]]:
-    """The clients whose contract ends in as many days as one is told beforehand."""
-    before = table("cards")["contract"]["days_before"]
-    ends = [
-        (c.name, date.fromisoformat(c.data["contract_ends"])) for c in turn.team.clients if "contract_ends" in c.data
-    ]
-    return [(name, end) for name, end in ends if (end - day).days in before]
 
 
 def _most(what: str) -> int:

@@ -6,7 +6,19 @@ from collections import Counter
 from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
 
-from bot.assistant import calendar, exceptions, forecast, history, jobs, people, supplies_cost, today, vats, watch
+from bot.assistant import (
+    calendar,
+    exceptions,
+    forecast,
+    history,
+    jobs,
+    people,
+    renewals,
+    supplies_cost,
+    today,
+    vats,
+    watch,
+)
 from bot.assistant.calendar import Calendar
 from bot.assistant.turn import Part, Turn
 from bot.facts.load import table
@@ -28,7 +40,8 @@ def morning(turn: Turn, plan: Calendar) -> list[Outgoing]:
     """What happened since yesterday evening, and who is missing today; on its first working day, the last month."""
     found = exceptions.since(turn, plan, _moment(turn, plan.today - timedelta(days=1), "evening"))
     left = today.nobody_goes(plan)
-    said = [*found.lines, *([nobody(left)] if left else [])]
+    ends = None if turn.team.with_role("office") else _ends(turn, plan)
+    said = [*found.lines, *([nobody(left)] if left else []), *([ends] if ends else [])]
     month = _month(turn, plan, _last_month(plan.today)) if _opens_month(plan) and _has_round(turn) else None
     cards = [wording.fitted([wording.opening(plan.today), *said])] if said else []
     return _to_owners(turn, [*cards, *([month] if month else [])], found.worst)
@@ -79,6 +92,11 @@ def _to_owners(turn: Turn, cards: Sequence[str], worst: str | None) -> list[Outg
     button = (Button(worst[:18], f"ow:{worst}"),) if worst and len(worst.encode()) <= _ROOM else ()
     owners = [p.name for p in turn.team.with_role("owner")]
     return [people.told(turn, to, c, button if c is cards[0] else ()) for to in owners for c in cards]
+
+
+def _ends(turn: Turn, plan: Calendar) -> str | None:
+    """What ends soon at clients' sites: the office's to know, where there is one."""
+    return renewals.line(turn, plan, turn.team.with_role("owner")[0].name) if turn.team.with_role("owner") else None
 
 
 _ROOM = 60

@@ -62,5 +62,6 @@ _ACTS: dict[str, Handler] = {
     "course": setup_orders.course_over,
     "topic": group.bind,
     "price": billing_terms.price,
-    "contract": billing_terms.contract,
+    "contract": billing_terms.ends,
+    "expiry": billing_terms.ends,
 }

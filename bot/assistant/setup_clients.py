@@ -119,8 +119,13 @@ def unclaimed(turn: Turn, understood: Understood, parts: list[Part]) -> list[Par
 
 
 def _keep_code(turn: Turn, owner: str) -> None:
+    """Keeps the code; until when the one before it was good says nothing of it."""
     for each in turn.codes[:1]:
         codes.keep(turn.db, turn.message_id, owner, each)
+    client = next((c for c in turn.team.clients if c.name == owner), None)
+    if client and "code" in client.data.get("ends", {}):
+        left = {k: v for k, v in client.data["ends"].items() if k != "code"}
+        amend(turn.db, turn.message_id, "client", owner, ends=left)
 
 
 def _open_name(message_id: int) -> str:

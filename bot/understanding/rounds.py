@@ -30,7 +30,7 @@ def claims(text: Text) -> Iterator[Claim]:
     yield from _did(text)
     yield from _taken(text)
     yield from _priced(text)
-    yield from _contract(text)
+    yield from _expiring(text)
     yield from _topic(text)
 
 
@@ -172,14 +172,31 @@ def _priced(text: Text) -> Iterator[Claim]:
                 yield _made(text, Setting("price", tank, values), inside)
 
 
-def _contract(text: Text) -> Iterator[Claim]:
-    """ "quillow contract ends 30 june"."""
-    for hit in text.hits(TABLE, "contract"):
-        inside = clause(text, hit.start)
+def _expiring(text: Text) -> Iterator[Claim]:
+    """ "quillow contract ends 30 june", "quillow dental key due back 1 may", "door code **** until friday"."""
+    for hit in text.hits(TABLE, "expires"):
+        whole = line(text, hit.start)
+        inside = whole if "*" in _words(text, whole) else clause(text, hit.start)
+        things = [h for h in hits_in(text, inside, TABLE, "expiring") if h.stop <= hit.start]
+        whens = [w for w in _ahead(text, inside) if w.start >= hit.stop]
+        if not things or len(whens) != 1 or whens[0].start > hit.stop + 1:
+            continue
+        thing = max(things, key=lambda h: h.stop - h.start)
         tank, named = tank_in(text, inside)
-        whens = _ahead(text, inside)
-        if tank and whens and not _left(text, inside, named, hit.span, _spans(whens)):
-            yield _made(text, Setting("contract", tank, {"ends": whens[-1].day.isoformat()}), inside)
+        stars = frozenset(i for i in inside if word(text, i) == "*")
+        rest = _left(text, inside, named, thing.span, hit.span, whens[0].span, stars)
+        if len(rest) <= _PLACE and not any(text.tokens[i].is_number for i in rest):
+            place = {"place": " ".join(word(text, i) for i in rest)} if rest else {}
+            told = {} if thing.meaning == "contract" else {"what": thing.meaning}
+            subject = "expiry" if told else "contract"
+            ends = Setting(subject, tank, {**told, "ends": whens[0].day.isoformat(), **place})
+            code = (Setting("code", tank, place),) if stars and thing.meaning == "code" else ()
+            used = frozenset(inside)
+            yield Claim((*code, ends), used, weigh(text.tokens, used, 1.75))
+
+
+_PLACE = 3
+"""So many words may name a client beside its tank."""
 
 
 def _topic(text: Text) -> Iterator[Claim]:

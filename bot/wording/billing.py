@@ -19,9 +19,9 @@ def priced(client: str, values: Mapping[str, Any]) -> str:
     return f"{client}: {float(values['amount']):.2f} {_PER[str(values['per'])]}"
 
 
-def contract(client: str, ends: date, today: date) -> str:
+def ends(client: str, what: str, day_: date, today: date) -> str:
     """ "Quillow Dental: contract ends Tue 30 Jun"."""
-    return f"{client}: contract ends {day(ends, today)}"
+    return f"{client}: {what} ends {day(day_, today)}"
 
 
 _PER = {"visit": "a visit", "hour": "an hour", "month": "a month", "call_out": "a call-out"}

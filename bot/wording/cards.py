@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from bot.wording.batches import water
+from bot.wording.entries import day
 
 LINES = 5
 
@@ -50,10 +51,10 @@ def asked_before(what: Sequence[str]) -> str | None:
     return f"Waits for your press: {' · '.join(what)}" if what else None
 
 
-def contracts(ending: Sequence[tuple[str, date]]) -> str | None:
-    """Contracts that end soon."""
-    said = [f"{client} {end.day} {end:%b}" for client, end in ending]
-    return f"Contract ends: {' · '.join(said)}" if said else None
+def ends(ending: Sequence[tuple[str, str, date]], today: date) -> str | None:
+    """ "Ends soon: Quillow Dental contract Sat 9 May"."""
+    said = [f"{client} {what} {day(end, today)}" for client, what, end in ending]
+    return f"Ends soon: {' · '.join(said)}" if said else None
 
 
 def answers(learner: str, count: int) -> str:

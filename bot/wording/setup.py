@@ -29,7 +29,7 @@ def may_not(subject: str, roles: Sequence[str]) -> str:
 def brief(item: Setting) -> str:
     """A setting in a few words: "limits alk", "person sam", "new tank"."""
     parameter = item.values.get("parameter")
-    about = next((str(v) for k in ("name", "nickname", "treatment") if (v := item.values.get(k))), "")
+    about = next((str(v) for k in ("name", "nickname", "treatment", "what") if (v := item.values.get(k))), "")
     about = about or (short_name(parameter) or full_name(parameter) if parameter else "")
     subject = {"range": "limits", "tank": "new tank", "volume": "water", "copy": "copied"}.get(
         item.subject, item.subject

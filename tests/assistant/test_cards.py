@@ -168,8 +168,34 @@ def test_the_year_says_what_each_override_led_to():
 def test_a_contract_that_ends_is_told_to_the_office_beforehand():
     day = early()
     day.say("petra", "quillow contract ends 9 may")
-    assert "Contract ends: Quillow Dental 9 May" in day.clock("2026-03-10T06:45")["petra"]
+    assert "Ends soon: Quillow Dental contract Sat 9 May" in day.clock("2026-03-10T06:45")["petra"]
     assert "petra" not in day.clock("2026-03-11T06:45")
+
+
+def test_what_ends_while_the_office_is_away_is_told_on_its_next_day():
+    day = Day(start="2026-03-13T10:00")
+    assert day.say("petra", "quillow dental key due back 28 mar").startswith(
+        "10:00: Quillow Dental: key ends Sat 28 Mar"
+    )
+    day.say("petra", "petra off sat to tue")
+    day.clock("2026-03-14T06:45")
+    assert "Ends soon: Quillow Dental key Sat 28 Mar" in day.clock("2026-03-18T06:45")["petra"]
+    assert "petra" not in day.clock("2026-03-19T06:45")
+
+
+def test_a_new_code_is_not_tied_to_the_end_of_the_old_one():
+    day = Day(start="2026-03-10T10:00")
+    day.say("petra", "quillow door code 4471# until 24 mar")
+    assert "4471" not in str([r["text"] for r in day.drained()])
+    day.say("petra", "door code for quillow dental is 9982")
+    assert "petra" not in day.clock("2026-03-24T06:45")
+
+
+def test_without_an_office_the_owner_hears_what_ends():
+    nobody = CREW | {"people": [p for p in CREW["people"] if p["role"] != "office"]}
+    day = Day(nobody, start="2026-03-10T10:00")
+    day.say("mara", "brindlemoor door code 2204 valid until 24 mar")
+    assert "Ends soon: Brindlemoor Hotel code today" in day.clock("2026-03-24T06:45")["mara"]
 
 
 def test_over_the_budget_the_rest_waits_for_the_next_card():

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import timedelta
 
-from bot.assistant import asking
+from bot.assistant import asking, leaving
 from bot.assistant.turn import Ask, Part, Turn
 from bot.facts.load import table
 from bot.items import Item
@@ -67,7 +67,7 @@ def _is_old(turn: Turn, target: int) -> bool:
 def _ask_first(turn: Turn, target: int) -> list[Part]:
     when = turn.local(said.written_at(said.message(turn.db, target)))
     facts = [f for f in logbook.facts_of(turn.db, [target]) if not f.void]
-    what = _listed(f"That was {entries.clock(when, turn.local(turn.now).date())}", facts)
+    what = _listed(turn, f"That was {entries.clock(when, turn.local(turn.now).date())}", target, facts)
     ask = Ask(
         f"{what}. Take it back?", (("Yes", "yes"), ("No", "no")), "old_undo", "which_time", None, {"target": target}
     )
@@ -76,20 +76,27 @@ def _ask_first(turn: Turn, target: int) -> list[Part]:
 
 def _take_back(turn: Turn, target: int) -> list[Part]:
     gone = reversals.take_back(turn.db, turn.message_id, target, turn.now)
-    return [Part(head=_listed("Taken back", gone), buttons=(Button("Put back", f"p:{target}"),))]
+    leaving.not_left(turn, [f.item for f in gone])
+    doubted = [f for f in logbook.moved_by(turn.db, target, "confirm") if not f.void]
+    head = wording.doubted(doubted[0].item) if doubted and not gone else _listed(turn, "Taken back", target, gone)
+    back = logbook.moved_by(turn.db, turn.message_id, "restore")
+    again = wording.stands_again([f.item for f in back], [f.item for f in gone])
+    return [Part(head=head + again, buttons=(Button("Put back", f"p:{target}"),))]
 
 
 def _put_back(turn: Turn, target: int) -> list[Part]:
     back = reversals.put_back(turn.db, turn.message_id, target, turn.now)
-    return [Part(head=_listed("Put back", back))]
+    return [Part(head=_listed(turn, "Put back", target, back or logbook.moved_by(turn.db, target, "confirm")))]
 
 
-def _listed(verb: str, facts: Sequence[Fact]) -> str:
+def _listed(turn: Turn, verb: str, target: int, facts: Sequence[Fact]) -> str:
+    """What the message said, entry by entry; its words where nothing of it stands in the record."""
     tanks = list(dict.fromkeys(t for f in facts if (t := getattr(f.item, "tank", None))))
     if len(facts) > _MOST:
         return f"{verb}: {len(facts):,} entries, {len(tanks)} tank{'s' * (len(tanks) != 1)}."
     pieces = " · ".join(filter(None, (wording.piece(f.item) for f in facts)))
-    return f"{verb}, {', '.join(tanks)}: {pieces}" if tanks else f"{verb}: {pieces or 'the last entry'}"
+    pieces = pieces or wording.words(said.words_of(turn.db, target))
+    return f"{verb}, {', '.join(tanks)}: {pieces}" if tanks else f"{verb}: {pieces}"
 
 
 _MOST = 12  # more than that (an imported file) is counted, not listed

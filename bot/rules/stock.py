@@ -97,11 +97,14 @@ def outlook(level: Level, now: datetime, planned_a_day: float = 0.0) -> Outlook:
     per_day = max(used, planned_a_day)
     if not per_day or total is None:
         return Outlook(level, per_day, None, None, None, False)
-    days = total / per_day
+    days = min(total / per_day, _LONGEST_DAYS)
     out = today + timedelta(days=int(days))
     order_by = out - timedelta(days=ceil(level.of.lead_days))
     low = total + level.due <= line(level, per_day)
     return Outlook(level, per_day, days, out, order_by, low, planned_a_day > used)
+
+
+_LONGEST_DAYS = 36_500  # further than a calendar's end is no date
 
 
 def line(level: Level, per_day: float) -> float:

@@ -31,8 +31,10 @@ class Fact:
 
 
 _LAST = "(select what from standing s where s.fact_id = f.id and s.what <> 'confirm' order by s.id desc limit 1)"
-_CONFIRMED = "exists (select 1 from standing s where s.fact_id = f.id and s.what = 'confirm')"
-_SELECT = f"select f.*, coalesce({_LAST}, '') = 'void' as void, {_CONFIRMED} as confirmed from fact f"
+CONFIRMED = """exists (
+  select 1 from standing s where s.fact_id = f.id and s.what = 'confirm' and coalesce((
+    select r.what from reversal r where r.target_id = s.message_id order by r.id desc limit 1), '') <> 'undo')"""
+_SELECT = f"select f.*, coalesce({_LAST}, '') = 'void' as void, {CONFIRMED} as confirmed from fact f"
 ENTRIES = "('reading', 'event', 'wait', 'task')"
 IN_FORCE = f"coalesce({_LAST}, '') <> 'void'"
 
@@ -119,7 +121,7 @@ def last_said_of_a_tank(db: Database, who: str, before: int) -> int | None:
 
 
 def moved_by(db: Database, message_id: int, what: str) -> list[Fact]:
-    """The facts that a message took out of force ("void") or put back in force ("restore"), in that order."""
+    """The facts that a message took out of force ("void"), back in force ("restore") or confirmed, in that order."""
     sql = "select fact_id from standing where message_id = ? and what = ? order by id"
     ids = dict.fromkeys(row["fact_id"] for row in rows(db, sql, [message_id, what]))
     return [found for i in ids if (found := fact(db, i))]

@@ -24,6 +24,12 @@ def record(db: Database, happening: Happening, earlier: int | None = None) -> in
     return add(db, "message", **defaults | values, kind=kind, earlier=earlier)
 
 
+def words_of(db: Database, message_id: int) -> str:
+    """What a person wrote; nothing where a button was pressed."""
+    row = message(db, message_id)
+    return str(row["text"]) if row["kind"] in ("said", "edited") else ""
+
+
 def record_import(db: Database, who: str, at: datetime, text: str, file: str | None = None) -> int:
     """Notes that someone brought in a file (a team, an old log); everything read from it stands under this number."""
     return add(db, "message", kind="import", chat="", who=who, at=at, stored_at=at, text=text, file=file)

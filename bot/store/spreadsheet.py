@@ -15,13 +15,13 @@ from zoneinfo import ZoneInfo
 from sqlite_utils import Database
 
 from bot.store.database import instant
-from bot.store.logbook import IN_FORCE
+from bot.store.logbook import CONFIRMED, IN_FORCE
 from bot.store.roster import load_team
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 _FACT = f"""select f.id as entry, f.message_id as message, f.kind, f.at as time, f.tank, f.vat, f.name, f.value, f.unit,
  f.who, f.item, {IN_FORCE} as in_force, m.text as words,
- exists (select 1 from standing s where s.fact_id = f.id and s.what = 'confirm') as confirmed
+ {CONFIRMED} as confirmed
  from fact f join message m on m.id = f.message_id"""
 _READING = ("below", "above", "about", "low", "high", "basis", "of", "unconfirmed")
 _EVENT = ("event", "amount", "count", "subject", "state", "from_tank", "to_tank", "open", "closes", "batch")

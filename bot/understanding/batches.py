@@ -26,7 +26,8 @@ def claims(text: Text) -> Iterator[Claim]:
 
 def _batch(text: Text, verb: Hit) -> Iterator[Claim]:
     inside = sentence(text, verb.start)
-    measures = [m for m in text.measures if m.start in inside and m.start >= verb.stop]
+    names = {i for m in text.mentions for i in m.span}
+    measures = [m for m in text.measures if m.start in inside and m.start >= verb.stop and names.isdisjoint(m.span)]
     water = next((m for m in measures if _is_water(m) and _near(text, verb, m)), None)
     vat, named = _vat(text, inside, verb.stop)
     if water is None or not (vat or _is_plain(text, verb, water)):

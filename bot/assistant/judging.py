@@ -11,7 +11,7 @@ from bot.assistant.turn import Ask, Part, Turn
 from bot.facts.load import table
 from bot.items import Event, Reading, Understood
 from bot.messages import Button
-from bot.rules.judged import Record, Verdict
+from bot.rules.judged import BESIDE, Record, Verdict
 from bot.rules.readings import judge
 from bot.rules.scales import middle
 from bot.rules.usual import Done, Seen, usual, values_of
@@ -102,11 +102,12 @@ _MANY = 3000
 
 
 def _record(turn: Turn, tank: str, item: Reading, at: datetime, own_message: int) -> Record:
-    """The tank's past of this test, all that was measured about the same time, and what was done there lately."""
+    """The tank's past of this test, what it is judged with about the same time, and what was done there lately."""
     look = table("conversation")["judging"]
     span = timedelta(days=look["near_days"])
     own = logbook.series(turn.db, tank, item.parameter, int(look["readings"]), at)
-    near = logbook.events(turn.db, tank, since=at - span, until=at + span, kind="reading")
+    beside = BESIDE.get(item.parameter, ())
+    near = logbook.events(turn.db, tank, beside, at - span, at + span, kind="reading") if beside else ()
     done = logbook.events(turn.db, tank, since=at - timedelta(days=look["done_days"]), until=at)
     together = sorted({f.id: f for f in (*own, *near)}.values(), key=lambda f: (f.at, f.id), reverse=True)
     return Record(_seen(together, item, own_message), _done(done))

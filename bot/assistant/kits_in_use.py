@@ -14,6 +14,7 @@ from bot.rules.kits import Kit
 from bot.store import logbook
 
 _MANY = 2000
+_TAKEN = ("took", "arrived")
 
 
 @dataclass(frozen=True)
@@ -31,7 +32,7 @@ def taken(turn: Turn, parameter: str) -> list[Taken]:
     said = logbook.events(turn.db, None, ["kit"], kind="setting", limit=_MANY)
     settings = [(f, f.item) for f in said if isinstance(f.item, Setting)]
     own = [Taken(f.at, f.who, replace(kit_of(item), opened=turn.local(f.at).date())) for f, item in settings]
-    moved = logbook.events(turn.db, None, kind="stock", limit=_MANY)
+    moved = logbook.events(turn.db, None, _TAKEN, kind="stock", limit=_MANY)
     stock = [t for f in moved if isinstance(f.item, Stock) and (t := _of_stock(f.at, f.who, f.item, parameter))]
     return [t for t in (*own, *stock) if t.kit.parameter == parameter]
 
@@ -64,7 +65,7 @@ def expired(turn: Turn, item: Reading) -> Kit | None:
 
 def _of_stock(at: datetime, who: str, item: Stock, parameter: str) -> Taken | None:
     """A kit with its lot that was taken along or came in."""
-    is_kit = item.lot and item.action in ("took", "arrived") and "kit" in item.subject
+    is_kit = item.lot and item.action in _TAKEN and "kit" in item.subject
     if not is_kit or not stands_for(item.subject, parameter):
         return None
     return Taken(at, who if item.action == "took" else "", Kit(parameter, str(item.lot), item.expiry), surely=False)

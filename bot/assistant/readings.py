@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import timedelta
+from itertools import chain
 
 from bot.assistant import asking, corrections, judging, vats
 from bot.assistant.conversation import replied_facts, situation
 from bot.assistant.turn import Part, Turn
 from bot.facts.load import table
-from bot.items import Correction, Item, Reading, Situation
+from bot.items import Correction, Item, Reading, Understood
 from bot.store import logbook
 from bot.store.logbook import Fact
 from bot.store.pending import Pending
@@ -56,8 +57,9 @@ def _answered(turn: Turn, fact: Fact, value: str | None, meant: Reading | None) 
 def _meant(turn: Turn, odd: Reading, words: str) -> Reading | None:
     """The value that the words give for the same test of the same tank: "8.3", "i meant 8.3", "alk 8.3"."""
     known = replace(turn.situation or situation(turn), tank=odd.tank, reply_to=None)
-    for phrase in (words, f"{odd.parameter} {words}", f"{odd.parameter} {_value_meant(words, known, odd)}"):
-        understood = read(phrase, known)
+    said = turn.understood if (words, known) == (turn.text, turn.situation) else read(words, known)
+    others = (f"{odd.parameter} {value}" for value in (words, _value_meant(said, odd)))
+    for understood in chain([said], (read(phrase, known) for phrase in others)):
         found = [i for i in understood.items if isinstance(i, Reading) and i.parameter == odd.parameter]
         alone = len(found) == len(understood.items) == 1 and not understood.unread
         if alone and found[0].tank == odd.tank:
@@ -65,9 +67,9 @@ def _meant(turn: Turn, odd: Reading, words: str) -> Reading | None:
     return None
 
 
-def _value_meant(words: str, known: Situation, odd: Reading) -> str:
+def _value_meant(understood: Understood, odd: Reading) -> str:
     """The value of words that correct something without naming another test."""
-    said = [i for i in read(words, known).items if isinstance(i, Correction) and i.value is not None]
+    said = [i for i in understood.items if isinstance(i, Correction) and i.value is not None]
     said = [i for i in said if i.parameter in (None, odd.parameter)]
     return f"{said[0].value:.10g} {said[0].unit or ''}" if len(said) == 1 else ""
 

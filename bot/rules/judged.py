@@ -20,6 +20,9 @@ RANKS = (
     "leaving", "run", "flat",
 )  # fmt: skip
 
+# The other tests that a test is judged with.
+BESIDE: Mapping[str, tuple[str, ...]] = {"ammonia": ("ph", "temperature", "salinity"), "nitrite": ("chloride",)}
+
 
 @dataclass(frozen=True)
 class Verdict:

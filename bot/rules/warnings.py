@@ -11,7 +11,7 @@ from rapidfuzz.distance import OSA
 
 from bot.facts.load import table
 from bot.items import Event, Item, Question, Wait
-from bot.rules.words import places, says
+from bot.rules.words import places, said_of
 from bot.understanding.lexicon import vocabulary
 from bot.understanding.tokens import tokenise
 
@@ -65,7 +65,8 @@ class Warning:
 
 def found(scene: Scene) -> list[Warning]:
     """Everything that the scene calls for, the most pressing first."""
-    return _found(scene) or _found(replace(scene, text=_respelt(scene.text)))
+    respelt = _respelt(scene.text)
+    return _found(scene) or ([] if respelt is None else _found(replace(scene, text=respelt)))
 
 
 def _found(scene: Scene) -> list[Warning]:
@@ -73,9 +74,11 @@ def _found(scene: Scene) -> list[Warning]:
     return sorted(hits, key=lambda w: w.rank)
 
 
-def _respelt(text: str) -> str:
-    """The text with words that nobody knows read as the word of a group that is one slip away."""
-    return " ".join(_nearest(token.text) if token.is_word else token.text for token in tokenise(text))
+def _respelt(text: str) -> str | None:
+    """The text with words that nobody knows read as the word of a group that is one slip away; None without such."""
+    tokens = tokenise(text)
+    words = [_nearest(token.text) if token.is_word else token.text for token in tokens]
+    return " ".join(words) if words != [token.text for token in tokens] else None
 
 
 @cache
@@ -107,7 +110,8 @@ def _warning(row: Mapping[str, Any]) -> Warning:
 
 
 def _holds(scene: Scene, when: Mapping[str, Any]) -> bool:
-    return all(test(scene, when[name]) for name, test in _TESTS.items() if name in when) and _words_hold(scene, when)
+    tests = ((_TESTS[name], wanted) for name, wanted in when.items() if name in _TESTS)
+    return all(test(scene, wanted) for test, wanted in tests) and _words_hold(scene, when)
 
 
 def _words_hold(scene: Scene, when: Mapping[str, Any]) -> bool:
@@ -116,13 +120,13 @@ def _words_hold(scene: Scene, when: Mapping[str, Any]) -> bool:
     if any(_said(scene.text, group) for group in off if group != "negation"):
         return False
     wanted = when.get("all", ())
-    if "negation" in off:
-        return all(_said_plainly(scene.text, each) for each in wanted)
-    return all(any(_said(scene.text, group) for group in each.split("|")) for each in wanted)
+    if not all(any(_said(scene.text, group) for group in each.split("|")) for each in wanted):
+        return False
+    return "negation" not in off or all(_said_plainly(scene.text, each) for each in wanted)
 
 
 def _said(text: str, group: str) -> bool:
-    return says(text, _groups()[group])
+    return group in said_of(text, "words_warnings", "groups")
 
 
 def _said_plainly(text: str, either: str) -> bool:

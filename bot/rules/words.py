@@ -14,6 +14,18 @@ def says(text: str, words: str) -> bool:
     return bool(text and _lexicon(words).find(_tokens(text)))
 
 
+@lru_cache(maxsize=256)
+def said_of(text: str, name: str, group: str) -> frozenset[str]:
+    """The meanings of a group of facts/NAME.toml of which the text holds a phrase."""
+    lexicon, tokens = _table_lexicon(name, group), _tokens(text)
+    return frozenset(hit.meaning for place in range(len(tokens)) for hit in lexicon.at(tokens, place))
+
+
+@cache
+def _table_lexicon(name: str, group: str) -> Lexicon:
+    return Lexicon({meaning: phrases(_plain(words)) for meaning, words in table(name)[group].items()})
+
+
 def covered(text: str, words: str) -> int:
     """How many words of the text the longest of the phrases takes; 0 where none is said."""
     return max((hit.stop - hit.start for hit in _lexicon(words).find(_tokens(text))), default=0)

@@ -24,7 +24,7 @@ def open_database(path: str | Path) -> Database:
 
     Write-ahead log, full synchronisation and foreign keys are on. Raises NewerFile for a file of a later release.
     """
-    conn = sqlite3.connect(str(path), isolation_level=None, check_same_thread=False)
+    conn = sqlite3.connect(str(path), isolation_level=None, check_same_thread=False, cached_statements=512)
     for pragma in ("journal_mode = wal", "synchronous = full", "foreign_keys = on", "busy_timeout = 5000"):
         conn.execute(f"pragma {pragma}")
     conn.row_factory = sqlite3.Row
@@ -72,7 +72,9 @@ def writing(db: Database) -> Iterator[None]:
 
 def rows(db: Database, sql: str, args: Sequence[Any] = ()) -> list[dict[str, Any]]:
     """All rows of a query as dictionaries."""
-    return [dict(row) for row in db.conn.execute(sql, args)]
+    found = db.conn.execute(sql, args)
+    names = [column[0] for column in found.description]
+    return [dict(zip(names, row, strict=True)) for row in found]
 
 
 def one(db: Database, sql: str, args: Sequence[Any] = ()) -> dict[str, Any] | None:

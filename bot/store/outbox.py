@@ -94,8 +94,16 @@ def shown_in(db: Database, chat: str, data: str) -> dict[str, Any] | None:
 
 def labelled(db: Database, chat: str, label: str) -> Button | None:
     """The button of that label on the latest message in the chat that shows it."""
-    found = rows(db, "select * from outbox where chat = ? and buttons <> '[]' order by id desc limit 200", [chat])
+    if len(label) > _LONGEST_LABEL:
+        return None
+    latest = "select id, buttons from outbox where chat = ? and buttons <> '[]' order by id desc limit 200"
+    like = f"%{json.dumps(label)[1:-1]}%" if label.isascii() else "%"
+    found = rows(db, f"select buttons from ({latest}) where buttons like ? order by id desc", [chat, like])
     return next((b for row in found for b in buttons_of(row) if b.label.casefold() == label.casefold()), None)
+
+
+_LONGEST_LABEL = 64
+"""More than any button shows; a longer text is not compared with all of them."""
 
 
 def sent_as(db: Database, chat: str, ref: str) -> dict[str, Any] | None:

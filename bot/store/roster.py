@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any
 
 from sqlite_utils import Database
@@ -18,9 +19,15 @@ _HEAD = ("name", "units", "zone")
 
 def load_team(db: Database) -> Team:
     """Everyone and everything in force, in the order in which they were set up."""
+    return _team(tuple(db.conn.execute("select kind, data from roster where active = 1 order by id")))
+
+
+@lru_cache(maxsize=8)
+def _team(listed: tuple[tuple[str, str], ...]) -> Team:
+    """The team of these rows; from one message to the next they are the same."""
     found: dict[str, list[dict[str, Any]]] = {"team": [], "person": [], "client": [], "tank": [], "vat": []}
-    for row in rows(db, "select kind, data from roster where active = 1 order by id"):
-        found[row["kind"]].append(json.loads(row["data"]))
+    for kind, data in listed:
+        found[kind].append(json.loads(data))
     head = found["team"][0] if found["team"] else {}
     people: tuple[Person, ...] = tuple(map(person_from, found["person"]))
     clients: tuple[Client, ...] = tuple(map(client_from, found["client"]))

@@ -59,9 +59,9 @@ def mentions_in(tokens: Sequence[Token], situation: Situation) -> tuple[Mention,
     """Every mention; the longest at each place, and not those inside a longer one."""
     shorts = tuple(situation.nicknames.items())
     names = _names(tuple(situation.tanks), tuple(situation.vats), shorts)
-    opening = _openings(names)
-    places = [place for place, token in enumerate(tokens) if _bare(token.text) in opening]
-    found = [mention for place in places if (mention := _mention_at(tokens, place, names))]
+    openings = _openings(names)
+    opened = ((place, openings.get(_bare(token.text), ())) for place, token in enumerate(tokens))
+    found = [mention for place, fitting in opened if (mention := _mention_at(tokens, place, fitting))]
     found += [
         Mention(*span, situation.tanks, behind=_is_behind(tokens, span)) for span in _nameless(tokens, found, situation)
     ]
@@ -108,15 +108,21 @@ def _names(tanks: tuple[str, ...], vats: tuple[str, ...], shorts: tuple[tuple[st
 
 
 @lru_cache(maxsize=64)
-def _openings(names: tuple[_Name, ...]) -> frozenset[str]:
-    """Every word with which one of the names may begin: its words cut short anywhere, short forms, spoken numbers."""
-    words = {word for name in names for word in name.words}
-    shorts = {short for short, longer in _short_forms().items() if words & set(longer)}
-    spoken = number_openings() if any(word.isdigit() for word in words) else ()
-    squeezed = map(_without_vowels, words)
-    return frozenset(
-        (*shorts, *spoken, *squeezed, *(word[:size] for word in words for size in range(1, len(word) + 1)))
-    )
+def _openings(names: tuple[_Name, ...]) -> dict[str, list[_Name]]:
+    """By every word with which a name may begin, the names that may."""
+    found: dict[str, list[_Name]] = {}
+    for name in names:
+        for word in _openings_of(name):
+            found.setdefault(word, []).append(name)
+    return found
+
+
+def _openings_of(name: _Name) -> set[str]:
+    """Its words cut short anywhere or without their vowels, short forms, spoken numbers."""
+    shorts = (short for short, longer in _short_forms().items() if not set(longer).isdisjoint(name.words))
+    spoken = number_openings() if any(word.isdigit() for word in name.words) else ()
+    cut = (word[:size] for word in name.words for size in range(1, len(word) + 1))
+    return {*shorts, *spoken, *map(_without_vowels, name.words), *cut}
 
 
 def _words(name: str) -> tuple[str, ...]:

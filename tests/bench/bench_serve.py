@@ -142,7 +142,6 @@ def fill(path, readings):
     if not readings:
         return
     db = open_database(path)
-    parameters = ("ph", "salinity", "temperature", "alkalinity", "nitrate", "calcium", "magnesium", "ammonia")
     names = [tank["name"] for tank in TEAM["tanks"]]
     last = datetime.now(UTC) - timedelta(days=1)
     message = Incoming(last, "pa", "pa", "filled", "fill:1")
@@ -150,18 +149,24 @@ def fill(path, readings):
         number = add(
             db, "message", kind="import", chat="", who="pa", at=message.at, stored_at=message.at, text="filled"
         )  # fmt: skip
-        rows = (_reading(number, k, names, parameters, last.timestamp(), readings) for k in range(readings))
+        rows = (_reading(number, k, names, last.timestamp(), readings) for k in range(readings))
         columns = "message_id, kind, tank, name, value, unit, at, who, item"
         db.conn.executemany(f"insert into fact ({columns}) values (?, ?, ?, ?, ?, ?, ?, ?, ?)", rows)
     db.conn.execute("pragma wal_checkpoint(truncate)")
     db.close()
 
 
-def _reading(number, k, names, parameters, last, readings):
-    tank, name = names[k % len(names)], parameters[k // len(names) % len(parameters)]
-    value = 8.0 + k % 5 / 10
-    item = f'{{"kind":"reading","parameter":"{name}","value":{value},"unit":"pH","tank":"{tank}"}}'
-    return number, "reading", tank, name, value, "pH", last - (readings - k) * 3.0, "pa", item
+_USUAL = [  # what each tank reads, give or take a little: parameter, value, unit
+    ("ph", 8.0, "pH"), ("salinity", 1.025, "SG"), ("temperature", 25.0, "degC"), ("alkalinity", 8.0, "dKH"),
+    ("nitrate", 10.0, "mg/L"), ("calcium", 420.0, "mg/L"), ("magnesium", 1300.0, "mg/L"), ("phosphate", 0.05, "mg/L"),
+]  # fmt: skip
+
+
+def _reading(number, k, names, last, readings):
+    tank, (name, value, unit) = names[k % len(names)], _USUAL[k // len(names) % len(_USUAL)]
+    value = round(value * (1 + k % 5 / 1000), 4)
+    item = f'{{"kind":"reading","parameter":"{name}","value":{value},"unit":"{unit}","tank":"{tank}"}}'
+    return number, "reading", tank, name, value, unit, last - (readings - k) * 3.0, "pa", item
 
 
 def _texts(count):

@@ -37,9 +37,11 @@ def take(turn: Turn, item: Item) -> list[Part]:
     name = attached(turn, "billing", ending="csv", rows=_table(turn, first, rows))
     extras = [f"{r.client}: {r.what} {r.day.day} {r.day:%b}" for r in rows if "extra" in r.flag]
     late = sum("earlier" in r.flag for r in rows)
+    credits = sum(r.kind == "credit" for r in rows)
     total = rules.total(rows)
     clients = len({r.client for r in rows})
     head, *lines = wording.billed(first, clients, len(rows), float(total) if total is not None else None, extras, late)
+    lines += wording.credited(credits)
     return [Part(head=head, lines=tuple(lines), files=(name,), stored=True)]
 
 
@@ -67,12 +69,16 @@ def _facts(turn: Turn, first: date) -> list[Billable]:
     office = {p.name for p in turn.team.with_role("office")}
     facts = [f for k in KINDS for f in logbook.events(turn.db, None, since=start, until=end, kind=k, limit=MOST)]
     found = []
-    for fact in facts:
+    for fact in [*facts, *logbook.voided(turn.db, KINDS, start, end)]:
         tank = turn.tank(getattr(fact.item, "tank", None))
         client = turn.team.client_of(tank)
         if tank and client and fact.at < end and fact.who not in office and not _is_note(fact.item):
             at = turn.local(fact.at)
-            found.append(Billable(fact.id, fact.message_id, client.name, tank.name, fact.who, at, fact.item))
+            back = logbook.last_voided_by(turn.db, fact.id) if fact.void else None
+            known = logbook.newest_by(turn.db, back) if back is not None else None
+            found.append(
+                Billable(fact.id, fact.message_id, client.name, tank.name, fact.who, at, fact.item, known, back)
+            )
     return found
 
 

@@ -1,13 +1,14 @@
 """A month's billing: each visit once, with what it took, and what may be an extra; every row names its messages.
 
-A fact is billed in the month in which it happened; told after that month was billed, it comes with the next one. So
+A fact is billed in the month in which it happened; told after that month was billed, it comes with the next one. Taken
+back or corrected after its month was billed, it stays there as it was billed and is credited with the next one. So
 nothing is billed twice and nothing is lost, however often a month is asked for.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
 from math import ceil
@@ -21,7 +22,11 @@ CENT = Decimal("0.01")
 
 @dataclass(frozen=True)
 class Billable:
-    """A fact at a client's tank, on the client's clock."""
+    """A fact at a client's tank, on the client's clock.
+
+    voided     the newest fact there was when it was taken out of force; None: it is in force
+    voided_in  the message that took it out of force
+    """
 
     id: int
     message_id: int
@@ -30,6 +35,8 @@ class Billable:
     who: str
     at: datetime
     item: Item
+    voided: int | None = None
+    voided_in: int | None = None
 
     @property
     def month(self) -> Month:
@@ -68,13 +75,14 @@ def rows_of(
 ) -> list[Row]:
     """The rows of a month, by client and day.
 
-    facts   those in force, of this month and before, in any order
+    facts   of this month and before, in any order; those out of force too, where they may have been billed
     billed  the number of the fact by which each month was billed first
     """
     found: list[Row] = []
     for client in sorted({f.client for f in facts}):
-        own = [f for f in facts if f.client == client]
-        found += _of_client(month, own, terms.get(client, Terms()), billed)
+        own, agreed = [f for f in facts if f.client == client], terms.get(client, Terms())
+        found += _of_client(month, _standing_after(own, month, billed), agreed, billed)
+        found += _credits(month, own, agreed, billed)
     return found
 
 
@@ -92,12 +100,66 @@ def bucket(fact: Billable, billed: Mapping[Month, int]) -> Month:
     return month
 
 
+def credited(fact: Billable, billed: Mapping[Month, int]) -> Month | None:
+    """The month in which a fact taken back is credited, its own where it was never billed; None for one in force."""
+    if fact.voided is None:
+        return None
+    month = bucket(fact, billed)
+    while month in billed and fact.voided >= billed[month]:
+        month = _next(month)
+    return month
+
+
+def _standing_after(facts: Sequence[Billable], month: Month, billed: Mapping[Month, int]) -> list[Billable]:
+    """The facts that the bills up to that month rest on: in force, or taken back only after it was billed."""
+    return [f for f in facts if (back := credited(f, billed)) is None or back > month]
+
+
 def _next(month: Month) -> Month:
     year, number = month
     return (year + 1, 1) if number == 12 else (year, number + 1)
 
 
-def _of_client(month: Month, facts: Sequence[Billable], terms: Terms, billed: Mapping[Month, int]) -> list[Row]:
+def _credits(month: Month, facts: Sequence[Billable], terms: Terms, billed: Mapping[Month, int]) -> list[Row]:
+    """What was billed in an earlier month and is no longer so by what was taken back since."""
+    back = [f for f in facts if credited(f, billed) == month and bucket(f, billed) < month]
+    after = _standing_after(facts, month, billed)
+    before = [*after, *back]
+    found: list[Row] = []
+    for earlier in sorted({bucket(f, billed) for f in back}):
+        left = _of_client(earlier, after, terms, billed, now=month)
+        for row in _of_client(earlier, before, terms, billed):
+            found += _credit(row, left, earlier, back)
+    return found
+
+
+def _credit(row: Row, left: Sequence[Row], month: Month, back: Sequence[Billable]) -> list[Row]:
+    """The credit for a row that has gone, or for what a visit has become cheaper by."""
+    if row.kind == "contract" or row in left:
+        return []
+    now = next((r for r in left if r.kind == row.kind == "visit" and r.day == row.day), None)
+    less = None if row.amount is None else row.amount - (now.amount or Decimal(0) if now else Decimal(0))
+    if now and (less is None or less <= 0):
+        return []
+    why = {f.voided_in for f in back if f.message_id in row.messages and f.voided_in}
+    return [
+        replace(
+            row, kind="credit", what=f"{row.what}, {'shorter' if now else 'taken back'}",
+            minutes=_less(row.minutes, now.minutes if now else 0), quantity=_less(row.quantity, 0),
+            amount=None if less is None else -less, flag=f"credit for {month[0]}-{month[1]:02}",
+            messages=tuple(sorted({*row.messages, *why})),
+        )
+    ]  # fmt: skip
+
+
+def _less(billed: float | None, now: float | None) -> float | None:
+    return None if billed is None else (now or 0) - billed
+
+
+def _of_client(
+    month: Month, facts: Sequence[Billable], terms: Terms, billed: Mapping[Month, int], now: Month | None = None
+) -> list[Row]:
+    """The rows of one client; with `now`, visits as they are known when that month is billed, late words and all."""
     days: dict[date, list[Billable]] = {}
     for fact in sorted(facts, key=lambda f: (f.at, f.id)):
         days.setdefault(fact.at.date(), []).append(fact)
@@ -105,8 +167,9 @@ def _of_client(month: Month, facts: Sequence[Billable], terms: Terms, billed: Ma
     before: date | None = None
     for day, there in days.items():
         first = min(bucket(f, billed) for f in there)
-        if first == month:
-            found.append(_visit(day, [f for f in there if bucket(f, billed) == month], terms, before, month))
+        if first == month or (now and first < now):
+            known = there if now else [f for f in there if bucket(f, billed) == month]
+            found.append(_visit(day, known, terms, before, month))
         found += [row for f in there if bucket(f, billed) == month for row in _further(f, month)]
         before = day
     return [*_standing(month, facts, terms, found), *found]

@@ -102,6 +102,19 @@ def last_voided_by(db: Database, fact_id: int) -> int | None:
     return int(row["message_id"]) if row else None
 
 
+def voided(db: Database, kinds: Sequence[str], since: datetime, until: datetime) -> list[Fact]:
+    """Facts of these kinds that are out of force, in the order said."""
+    marks = ", ".join("?" * len(kinds))
+    where = f"f.kind in ({marks}) and f.at >= ? and f.at <= ? and not ({IN_FORCE})"
+    return _facts(rows(db, f"{_SELECT} where {where} order by f.id", [*kinds, epoch(since), epoch(until)]))
+
+
+def newest_by(db: Database, message_id: int) -> int:
+    """The number of the newest fact that there was when a message had been worked off; 0 where there was none."""
+    row = one(db, "select max(id) as id from fact where message_id <= ?", [message_id])
+    return int(row["id"] or 0) if row else 0
+
+
 def standings(db: Database, fact_id: int) -> list[tuple[str, str, datetime]]:
     """What became of a fact, in order: (the reason, by whom, when)."""
     sql = "select s.reason, m.who, s.at from standing s join message m on m.id = s.message_id where fact_id = ?"

@@ -39,6 +39,11 @@ def billed(month: date, clients: int, rows: int, total: float | None, extras: Se
     return lines
 
 
+def credited(count: int) -> list[str]:
+    """Credits for what was taken back after its month was billed."""
+    return [f"{count} credit{'s' * (count != 1)} for what was taken back after its month's billing"] if count else []
+
+
 def no_month(words: str) -> str:
     """A month that is none."""
     return f'"{words}" is no month. Send: billing march'

@@ -84,3 +84,19 @@ def test_billing_is_for_the_office_and_the_owner():
 
 def test_a_month_without_work_is_said_to_be_empty():
     assert month_of_visits().say("petra", "billing february") == "Nothing to bill in February 2026."
+
+
+def test_what_is_taken_back_after_its_billing_is_a_credit_that_leads_to_both_messages():
+    day = month_of_visits()
+    ref = day.last_ref
+    billed(day)
+    day.now = at("2026-04-07T09:00")
+    day.say("tomasz", "quillow temp 78 ph 8.2 sg 1.0255")
+    day.edit("ines", ref, "brindlemoor lamp fine")
+    day.now = at("2026-05-01T09:00")
+    said, table = billed(day, "billing april")
+    credits = [r for r in table if r["kind"] == "credit"]
+    assert "credit" in said and "lamp, taken back" in {r["what"] for r in credits}
+    assert all("lamp replaced" in r["words"] and "lamp fine" in r["words"] for r in credits if "lamp" in r["what"])
+    again, march = billed(day)
+    assert "credit" not in again and any(r["what"] == "lamp" and r["day"] == "2026-03-24" for r in march)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from random import Random
@@ -106,3 +107,69 @@ def test_over_a_year_every_visit_and_every_part_is_billed_exactly_once(seed):
     done = [f for f in facts if bucket(f, billed) in billed]
     assert sorted(visits) == sorted(set(visits)) and set(visits) == {f.at.date() for f in done}
     assert sorted(parts) == sorted(f.message_id for f in done if f.item.kind == "event")
+
+
+def test_a_part_taken_back_after_its_month_was_billed_is_credited_with_the_next():
+    lamp = Event("equipment", "Elm", subject="lamp", count=2, state="replaced")
+    facts = [fact(1, "2026-03-03T09:00"), Billable(2, 102, "Elm House", "Elm", "ana", at("2026-03-03"), lamp, 7, 207)]
+    billed = {(2026, 3): 5}
+    march, april = (rows_of((2026, m), facts, {}, billed) for m in (3, 4))
+    assert [r.what for r in march] == ["visit", "lamp"]  # as it was billed
+    (credit,) = april
+    assert (credit.kind, credit.what, credit.quantity, credit.flag) == (
+        "credit", "lamp, taken back", -2, "credit for 2026-03"
+    )  # fmt: skip
+    assert credit.messages == (102, 207)
+    assert rows_of((2026, 5), facts, {}, {**billed, (2026, 4): 9}) == []
+
+
+def test_taken_back_before_the_billing_it_is_neither_billed_nor_credited():
+    facts = [Billable(2, 102, "Elm House", "Elm", "ana", at("2026-03-03"), READING, 4, 204)]
+    assert [rows_of((2026, m), facts, {}, {(2026, 3): 5}) for m in (3, 4)] == [[], []]
+
+
+def test_a_visit_that_was_none_is_credited_whole_and_a_shorter_one_by_the_difference():
+    terms = {"Elm House": Terms({"hour": 60})}
+    here, gone = (
+        fact(1, "2026-03-03T09:00"),
+        Billable(2, 102, "Elm House", "Elm", "ana", at("2026-03-03"), READING, 8, 9),
+    )
+    shorter = rows_of((2026, 4), [here, gone], terms, {(2026, 3): 5})  # 20 min were two quarters, now it is one
+    assert [(r.what, r.minutes, r.amount) for r in shorter] == [("visit, shorter", -20, Decimal("-15.00"))]
+    whole = rows_of((2026, 4), [gone], terms, {(2026, 3): 5})
+    assert [(r.what, r.amount) for r in whole] == [("visit, taken back", Decimal("-15.00"))]
+
+
+def test_a_correction_at_the_same_time_makes_no_visit_shorter():
+    terms = {"Elm House": Terms({"hour": 60})}
+    old = Billable(2, 102, "Elm House", "Elm", "ana", at("2026-03-03"), READING, 8, 9)
+    facts = [fact(1, "2026-03-03T09:00"), old, replace(old, id=8, message_id=9, voided=None, voided_in=None)]
+    assert rows_of((2026, 4), facts, terms, {(2026, 3): 5}) == []
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_over_a_year_bills_and_credits_come_to_what_is_in_force(seed):
+    """Visits told late and taken back at any time; every month billed once."""
+    random = Random(seed)
+    start, terms = datetime(2026, 1, 1, 9, tzinfo=UTC), {"Elm House": Terms({"visit": 10})}
+    told = [start + timedelta(days=random.randrange(330), minutes=i) for i in range(80)]
+    events = [(when + timedelta(days=random.choice([0, 0, 5, 40])), "told", i) for i, when in enumerate(told)]
+    events += [(when + timedelta(days=random.choice([1, 30, 70])), "back", e[2]) for when, e in zip(told, events, strict=True)
+               if e[0] <= when and random.random() < 0.3]  # fmt: skip
+    events += [(start + timedelta(days=31 * m), "bill", m) for m in range(1, 16)]
+    facts, billed, sum_of_all = {}, {}, Decimal(0)
+    for number, (when, what, i) in enumerate(sorted(events), start=1):
+        if what == "told":
+            facts[i] = Billable(number, number, "Elm House", "Elm", "ana", told[i], READING)
+        elif what == "back":
+            facts[i] = replace(facts[i], voided=number, voided_in=number)
+        else:
+            month = (when - timedelta(days=when.day)).year, (when - timedelta(days=when.day)).month
+            sum_of_all += total(rows_of(month, list(facts.values()), terms, billed)) or 0
+            billed.setdefault(month, number)
+    assert sum_of_all == 10 * len({f.at.date() for f in facts.values() if f.voided is None})
+
+
+def at(day: str) -> datetime:
+    """Twenty past nine on a day."""
+    return datetime.fromisoformat(f"{day}T09:20:00+00:00")

@@ -7,9 +7,11 @@ from datetime import datetime, time, timedelta
 
 from bot.assistant import asking, judging
 from bot.assistant.turn import Ask, Part, Turn
-from bot.items import Correction, Event, Item, Reading, changed
+from bot.facts.load import table
+from bot.items import Correction, Event, Item, Reading, Situation, changed
 from bot.store import logbook
 from bot.store.logbook import Fact
+from bot.understanding.read import read
 from bot.wording import quantities
 from bot.wording import undoing as wording
 
@@ -17,9 +19,12 @@ from bot.wording import undoing as wording
 def take(turn: Turn, item: Item) -> list[Part]:
     """Finds the entry meant and puts the right value in its place."""
     assert isinstance(item, Correction)
-    old = find(turn, item)
-    if old is None:
+    found = find(turn, item) if item.parameter or item.event else _meant(turn, item)
+    if len(found) > 1:
+        return [Part(head=wording.which(item.value or 0.0, [f.item for f in found]))]
+    if not found:
         return [Part(head=_not_found(item))]
+    (old,) = found
     return replace_fact(turn, old, _corrected(old.item, item))
 
 
@@ -41,19 +46,59 @@ def kept(turn: Turn, new: Item) -> tuple[str, Ask | None]:
     return wording.piece(new), None
 
 
-def find(turn: Turn, item: Correction) -> Fact | None:
+def find(turn: Turn, item: Correction) -> list[Fact]:
     """The newest entry in force that the correction can mean: of its tank, its kind, its old value, its day."""
     names = [n for n in (item.parameter, item.event) if n]
     since, until = _span(turn, item)
-    kind = "reading" if item.parameter else "event"
+    kinds = ["reading"] if item.parameter else ["event"] if item.event else ["reading", "event"]
     tank = item.tank or (turn.situation.tank if turn.situation else None)
-    found = logbook.events(turn.db, tank, names, since, until, kind=kind)
-    return next((f for f in found if _matches(f, item) and f.message_id != turn.message_id), None)
+    found = [f for kind in kinds for f in logbook.events(turn.db, tank, names, since, until, kind=kind)]
+    newest = sorted(found, key=lambda f: (f.at, f.id), reverse=True)
+    return [f for f in newest if _matches(f, item) and f.message_id != turn.message_id][:1]
 
 
 def _matches(fact: Fact, item: Correction) -> bool:
-    value = getattr(fact.item, "value", None) if item.parameter else getattr(fact.item, "amount", None)
+    value = _number(fact.item)
     return item.old is None or value is None or abs(value - item.old) <= 1e-6 * max(1.0, abs(item.old))
+
+
+def _meant(turn: Turn, item: Correction) -> list[Fact]:
+    """What a correction that names nothing ("sorry 15") can mean: the numbers of one's last entry just now that may be
+    so; with the old value said, the newest that was so."""
+    if item.old is not None or item.date or item.at:
+        return find(turn, item)
+    last = turn.replied or logbook.last_said_of_a_tank(turn.db, turn.who.name, turn.message_id)
+    idle = timedelta(minutes=table("conversation")["tank_in_hand"]["idle"])
+    facts = logbook.facts_of(turn.db, [last]) if last else []
+    facts = [*facts, *logbook.in_place_of(turn.db, facts)]
+    lately = [f for f in facts if turn.replied or turn.now - f.at <= idle]
+    return [f for f in lately if not f.void and _may_be(turn, f.item, item)]
+
+
+def _may_be(turn: Turn, old: Item, item: Correction) -> bool:
+    """Whether the new value can stand in the place of the entry's number."""
+    if _number(old) is None or item.value is None:
+        return False
+    if isinstance(old, Reading):
+        words = f"{quantities.full_name(old.parameter)} {item.value:g} {item.unit or ''}"
+        understood = read(words, Situation(turn.local(turn.now), units=turn.team.units, tank=old.tank))
+        return [getattr(i, "parameter", None) for i in understood.items if isinstance(i, Reading)] == [old.parameter]
+    count = getattr(old, "count", None) is not None
+    return (
+        item.value.is_integer() and not item.unit
+        if count
+        else item.value <= _WHOLE or getattr(old, "unit", None) != "%"
+    )
+
+
+_WHOLE = 100
+"""Per cent: no more can be changed."""
+
+
+def _number(item: Item) -> float | None:
+    """The number of an entry: what was read, how much, how many."""
+    found = (getattr(item, name, None) for name in ("value", "amount", "count"))
+    return next((float(n) for n in found if n is not None), None) if isinstance(item, Reading | Event) else None
 
 
 def _span(turn: Turn, item: Correction) -> tuple[datetime | None, datetime | None]:

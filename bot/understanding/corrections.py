@@ -119,6 +119,8 @@ def _meant_claims(text: Text) -> Iterator[Claim]:
     for hit in text.hits(TABLE, "take_back"):
         yield from _opening(text, hit)
         yield from _after_name(text, hit)
+    for hit in text.hits(TABLE, "take_back_first")[:1]:
+        yield from _opening(text, hit) if hit.start == 0 else ()
 
 
 def _changed_to(text: Text) -> Iterator[Claim]:

@@ -228,7 +228,7 @@ def _stands_for(text: str, word: str, left: list[str], tokens: Sequence[Token], 
     """A word cut short ("octo"), an agreed short form ("st"), or the letter of a code ("q3" for Quarantine 3)."""
     if not text.isalpha() or not word.isalpha():
         return False
-    if len(text) >= 3 and word.startswith(text) and not (opening and text in _plain_words()):
+    if len(text) >= 3 and word.startswith(text) and not (opening and text in _never_short()):
         return True
     if word in _short_forms().get(text, ()) or _is_squeezed(text, word):
         return True
@@ -249,9 +249,11 @@ def _without_vowels(word: str) -> str:
 
 
 @cache
-def _plain_words() -> frozenset[str]:
-    """Words that are never a name cut short: "off" is no office, "van" no Vanbrugh."""
-    return lexicon("words_plain", "small").words() | lexicon("words_plain", "everyday").words()
+def _never_short() -> frozenset[str]:
+    """Words that are never a name cut short: "off" is no office, "van" no Vanbrugh, "20 gal" no gallery."""
+    plain = (lexicon("words_plain", group).words() for group in ("small", "everyday"))
+    units = (phrases(row["words"]) for row in table("units").values() if isinstance(row, dict) and "words" in row)
+    return frozenset[str]().union(*plain, *units)
 
 
 @cache

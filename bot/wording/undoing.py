@@ -56,6 +56,12 @@ def stands_again(items: Sequence[Item], gone: Sequence[Item]) -> str:
     return f" → {' · '.join(other)} again" if 0 < len(other) <= _MOST_AGAIN else ""
 
 
+def which(value: float, items: Sequence[Item]) -> str:
+    """A new value that could stand for several numbers just said."""
+    could = " or ".join(piece(item) for item in items)
+    return f"{quantities.number(value)} in place of {could}? Nothing changed: send it with its name."
+
+
 _MOST_AGAIN = 4
 _ENDED = {"done": "out", "stop": "stopped", "answer": "answered"}
 

@@ -58,6 +58,8 @@ def _meant(turn: Turn, odd: Reading, words: str) -> Reading | None:
     """The value that the words give for the same test of the same tank: "8.3", "i meant 8.3", "alk 8.3"."""
     known = replace(turn.situation or situation(turn), tank=odd.tank, reply_to=None)
     said = turn.understood if (words, known) == (turn.text, turn.situation) else read(words, known)
+    if sum(isinstance(i, Reading) for i in said.items) > 1:
+        return None
     others = (f"{odd.parameter} {value}" for value in (words, _value_meant(said, odd)))
     for understood in chain([said], (read(phrase, known) for phrase in others)):
         found = [i for i in understood.items if isinstance(i, Reading) and i.parameter == odd.parameter]

@@ -35,6 +35,7 @@ CONFIRMED = """exists (
   select 1 from standing s where s.fact_id = f.id and s.what = 'confirm' and coalesce((
     select r.what from reversal r where r.target_id = s.message_id order by r.id desc limit 1), '') <> 'undo')"""
 _SELECT = f"select f.*, coalesce({_LAST}, '') = 'void' as void, {CONFIRMED} as confirmed from fact f"
+_SELECT_IN_FORCE = f"select f.*, 0 as void, {CONFIRMED} as confirmed from fact f"
 ENTRIES = "('reading', 'event', 'wait', 'task')"
 IN_FORCE = f"coalesce({_LAST}, '') <> 'void'"
 
@@ -142,7 +143,7 @@ def moved_by(db: Database, message_id: int, what: str) -> list[Fact]:
 
 def series(db: Database, tank: str, parameter: str, limit: int = 20, until: datetime | None = None) -> list[Fact]:
     """The latest readings of a parameter in force at a tank itself, newest first; unconfirmed ones among them."""
-    sql = f"{_SELECT} where f.tank = ? and f.name = ? and f.kind = 'reading' and f.at <= ? and {IN_FORCE}"
+    sql = f"{_SELECT_IN_FORCE} where f.tank = ? and f.name = ? and f.kind = 'reading' and f.at <= ? and {IN_FORCE}"
     found = rows(db, f"{sql} order by f.at desc, f.id desc limit ?", [tank, parameter, _until(until), limit])
     return [f for f in _facts(found) if isinstance(f.item, Reading) and f.item.of == "tank"]
 
@@ -167,9 +168,8 @@ def events(
     if wanted:
         where.append(f"f.name in ({', '.join('?' * len(wanted))})")
         args += wanted
-    return _facts(
-        rows(db, f"{_SELECT} where {' and '.join(where)} order by f.at desc, f.id desc limit ?", [*args, limit])
-    )
+    sql = f"{_SELECT_IN_FORCE} where {' and '.join(where)} order by f.at desc, f.id desc limit ?"
+    return _facts(rows(db, sql, [*args, limit]))
 
 
 def all_of(db: Database, tank: str, since: datetime, until: datetime) -> list[Fact]:

@@ -16,6 +16,7 @@ from bot.assistant import (
     orders,
     overriding,
     running,
+    status,
     which,
 )
 from bot.assistant.conversation import tank_in_hand
@@ -24,12 +25,14 @@ from bot.assistant.turn import Ask, Part, Turn
 from bot.items import Control, Item
 from bot.rules import gates as gate_rules
 from bot.rules import waits as rules
+from bot.rules.words import says
 from bot.store import waits as store
 from bot.store.pending import Pending
 from bot.wording import waits as wording
 
 OVER_FIRST = ("asked", "gate", "running")
 RUNNING_FIRST = ("asked", "running", "gate")
+_ALL = "all, both, everything, every one, the lot"
 BARE = {"yes", "ok", "no", "clear"}
 
 
@@ -43,7 +46,7 @@ def done(turn: Turn, item: Item) -> list[Part]:
     if not found:
         return [Part(lines=("Nothing of yours is waiting.",))]
     if len(found) > 1:
-        return [which.ask(turn, found, "done", turn.text)]
+        return status.all_out(turn, found) if says(turn.text, _ALL) else [which.ask(turn, found, "done", turn.text)]
     given = {"answers": item.answers} if item.answers and found[0].kind.gate else {}
     return gates.answer_item(turn, found[0], item) if given else ending.out(turn, found[0], item.at)
 
@@ -79,7 +82,9 @@ def answer(turn: Turn, item: Item) -> list[Part]:
         return _to_the_course(turn, item)
     if len(found) > 1:
         return [which.ask(turn, found, "answer", turn.text)]
-    return gates.answer_item(turn, found[0], item) if found[0].kind.gate else ending.out(turn, found[0])
+    it = found[0]
+    to_ping = set(item.answers) <= BARE and it.row.state == "asked" and not gates.asks_itself(it)
+    return gates.answer_item(turn, it, item) if it.kind.gate and not to_ping else ending.out(turn, it)
 
 
 def _answered(turn: Turn, item: Control) -> list[Running]:

@@ -45,6 +45,18 @@ def take(turn: Turn, item: Item) -> list[Part]:
     return [Part(head=head, lines=tuple(lines), files=(name,), stored=True)]
 
 
+def against_price(turn: Turn, first: date) -> list[tuple[str, float, float]]:
+    """The clients with a price: minutes there in the month, and what they pay for it, the worst paid hour first."""
+    rows = rules.rows_of((first.year, first.month), _facts(turn, first), _terms(turn), _billed(turn))
+    found = []
+    for client in dict.fromkeys(r.client for r in rows):
+        own = [r for r in rows if r.client == client]
+        minutes, money = sum(r.minutes or 0.0 for r in own), rules.total(own)
+        if minutes > 0 and money:
+            found.append((client, minutes, float(money)))
+    return sorted(found, key=lambda each: each[2] / each[1])
+
+
 def _month(turn: Turn, words: str | None) -> date | None:
     """The first day of the month meant: the latest of that name, the last one where none is named."""
     today = turn.local(turn.now).date()

@@ -10,7 +10,7 @@ from bot.assistant.calls import Call
 from bot.assistant.running import Running
 from bot.assistant.turn import Part, Turn
 from bot.items import Control
-from bot.messages import Button
+from bot.messages import Button, Outgoing
 from bot.rules import gates as gate_rules
 from bot.rules import ladder
 from bot.rules.waits import minutes_between
@@ -83,7 +83,7 @@ def cannot(turn: Turn, it: Running) -> list[Part]:
     if it.row.state == "running":
         return [Part(lines=(wording.has_it(it.shown, it.row.owner),))]
     if owner is None or owner in (it.row.owner, *it.row.data.get("told", ())):
-        return [Part(lines=(wording.nobody_else(_desk(turn, it)),))]
+        return [Part(lines=(wording.nobody_else(it.row.owner, _desk(turn, it)),), others=_rung(turn, it))]
     rung = max(it.row.rung, len(ladder.rungs(it.ladder)))
     store.alter_wait(
         turn.db, turn.message_id, it.id, rung=rung, next_at=ladder.moment(_pinged_at(it), rung, it.ladder),
@@ -92,6 +92,13 @@ def cannot(turn: Turn, it: Running) -> list[Part]:
     asked = _called(turn, it, owner, f"{turn.who.name} cannot")
     call = people.told(turn, owner, asked.text, asked.buttons, sound=True)
     return [Part(lines=(f"Noted. {owner} is asked.",), others=(call,))]
+
+
+def _rung(turn: Turn, it: Running) -> tuple[Outgoing, ...]:
+    """Nobody else is left: its holder is rung, at the wheel or not."""
+    call = _again(turn, it)
+    ring = people.told(turn, call.to, call.text, call.buttons, sound=True)
+    return (ring,) if call.to != turn.who.name else ()
 
 
 def _ask_gate_again(turn: Turn, it: Running) -> list[Call]:
@@ -115,7 +122,8 @@ def _tell(turn: Turn, it: Running, rung: int, groups: Iterable[str]) -> list[Cal
 def _spared(turn: Turn, it: Running, name: str, names: Sequence[str]) -> bool:
     """A holder at the wheel is not rung while somebody else is called."""
     others = [n for n in (*names, *it.row.data.get("told", ())) if n != name]
-    return name == it.row.owner and bool(others) and driving.at_wheel(turn, name)
+    asked_all = it.row.rung >= len(ladder.rungs(it.ladder))
+    return name == it.row.owner and bool(others) and not asked_all and driving.at_wheel(turn, name)
 
 
 def _names(turn: Turn, it: Running, groups: Iterable[str]) -> list[str]:

@@ -133,4 +133,5 @@ def _moved(turn: Turn, question: Pending, at: datetime) -> list[Part]:
         if isinstance(fact.item, Reading | Event) and fact.item.at is None and not fact.void:
             logbook.void(turn.db, turn.message_id, fact.id, "said to be earlier", turn.now)
             moved.append(changed(fact.item, at=turn.local(at)))
+    store.stop_unsaid(turn.db, turn.message_id, turn.now)  # what stands open since then is opened anew
     return parts_of(turn, Understood(tuple(moved))) if moved else []

@@ -17,6 +17,7 @@ from bot.store import conversations, pending, said
 from bot.store import waits as store
 from bot.store.pending import Pending
 from bot.wording import leaving as wording
+from bot.wording.entries import clock
 
 P = ParamSpec("P")
 R = TypeVar("R", list[Part], list[Part] | None)
@@ -70,6 +71,18 @@ def then(act: Callable[Concatenate[Turn, P], R]) -> Callable[Concatenate[Turn, P
     return acted
 
 
+def not_left(turn: Turn, gone: Sequence[Item]) -> None:
+    """A leaving that is taken back: its place is in hand again."""
+    left = (i for i in gone if isinstance(i, Control) and _is_leaving(i))
+    tank = next((i.tank for i in left if i.tank), None)
+    if tank:
+        conversations.carry_on(turn.db, turn.message_id, turn.chat, tank=tank, tank_at=turn.now)
+
+
+def _is_leaving(item: Control) -> bool:
+    return item.action == "leaving" or (item.action == "override" and (item.subject or "").startswith(wording.LEFT))
+
+
 def press(turn: Turn, args: Sequence[str]) -> list[Part]:
     """[All done], [Hand over] and [Leave, why]."""
     tank = _pending_tank(turn)
@@ -90,9 +103,17 @@ def override(turn: Turn, item: Item) -> list[Part]:
 def reason_given(turn: Turn, question: Pending, value: str | None, text: str) -> list[Part] | None:
     """The reason for leaving all the same; None where the words are too short for one."""
     reason = text.partition(":")[2].strip() or text
+    if _says_only_yes(turn):
+        return [Part(head=wording.more_reason(_pending_tank(turn)))]
     if not gate_rules.enough_reason(reason) or _means_something_else(turn):
         return None
     return [*_leave_anyway(turn, _pending_tank(turn), reason), *asking.settled(turn, question)]
+
+
+def _says_only_yes(turn: Turn) -> bool:
+    """ "ok", "yes": neither a reason nor the answer to anything else while a reason is asked for."""
+    said = turn.understood.items
+    return len(said) == 1 and set(getattr(said[0], "answers", ())) & {"ok", "yes"} != set()
 
 
 def _means_something_else(turn: Turn) -> bool:
@@ -103,7 +124,13 @@ def _means_something_else(turn: Turn) -> bool:
 
 
 def unanswered_for(turn: Turn, tank: str | None) -> list[Running]:
-    """What must not be left: at the tanks of the site, and the person's own without a tank; the oldest first."""
+    """What must not be left: at the tanks of the site, and the person's own without a tank; the oldest first.
+
+    Where nobody knows which site it is, all that is the person's own and not yet left with a reason.
+    """
+    if tank is None:
+        own = [running.of(turn, w) for w in store.open_waits(turn.db, owner=turn.who.name) if not w.data.get("left")]
+        return [it for it in own if it.kind.leave and it.row.vat is None]
     site = people.site_of(turn, tank)
     staying = [n for n in people.on_site(turn, tank) if n != turn.who.name]
     open_now = [running.of(turn, w) for w in store.open_at(turn.db, site, turn.who.name)]
@@ -116,7 +143,10 @@ def _is_here(it: Running, site: Sequence[str], who: str) -> bool:
 
 
 def _named(turn: Turn, tank: str | None, found: Sequence[Running]) -> Part:
-    lines = [wording.open_thing(it.shown, turn.local(it.row.started_at), _missing(it)) for it in found]
+    today = turn.local(turn.now).date()
+    whole = tank is None
+    since = [clock(turn.local(it.row.started_at), today) for it in found]
+    lines = [wording.open_thing(it.shown, s, _missing(it), whole) for it, s in zip(found, since, strict=True)]
     label = {1: "Done", 2: "Both done"}.get(len(found), "All done")
     buttons = (Button(label, DONE), Button("Hand over", HAND), Button("Leave, why", WHY))
     return Part(head=wording.not_yet(tank, lines), buttons=buttons, urgent=True)
@@ -157,7 +187,9 @@ def _leave_anyway(turn: Turn, tank: str | None, reason: str) -> list[Part]:
     if not gate_rules.enough_reason(reason):
         return [Part(head=wording.more_reason(tank))]
     things = " · ".join(it.shown.thing for it in found)
-    turn.keep(Control("override", tank=tank, subject=f"left with {things}", reason=reason))
+    turn.keep(Control("override", tank=tank, subject=f"{wording.LEFT} {things}", reason=reason))
+    for it in found:
+        store.alter_wait(turn.db, turn.message_id, it.id, data={**it.row.data, "left": turn.who.name})
     owners = [p.name for p in turn.team.with_role("owner") if p.name != turn.who.name]
     words = wording.left_open(turn.who.name, tank, things, reason)
     told = tuple(people.told(turn, name, words, sound=True) for name in owners)

@@ -18,10 +18,16 @@ def take(turn: Turn, item: Item) -> list[Part]:
     found = which.referred(turn) or store.held_back(turn.db)
     held = [running.of(turn, w) for w in found if w.data.get("held") and _is_theirs(turn, w)]
     if not held:
-        return [Part(lines=("Nothing of yours is on HOLD.",))]
+        return _not_held(turn)
     if len(held) > 1:
         return [which.ask(turn, held, "override", turn.text)]
     return override(turn, held[0], item.reason or "")
+
+
+def _not_held(turn: Turn) -> list[Part]:
+    """A gate whose question is open holds by that question alone: it is put again, no reason stands in for it."""
+    waiting = [running.of(turn, w) for w in store.open_waits(turn.db, owner=turn.who.name) if w.state == "gate"]
+    return gates.ask_again(turn, waiting[0]) if waiting else [Part(lines=("Nothing of yours is on HOLD.",))]
 
 
 def override(turn: Turn, it: Running, reason: str) -> list[Part]:

@@ -1,4 +1,4 @@
-"""The owner's sight: exceptions morning and evening, the week on Friday, the month after it, the year when asked."""
+"""The owner's sight: exceptions morning and evening, the week on Friday, the month after it."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
 
 from bot.assistant import (
+    billing,
     calendar,
     exceptions,
     forecast,
@@ -28,9 +29,10 @@ from bot.rules import batches as batch_rules
 from bot.rules import costs
 from bot.rules import jobs as job_rules
 from bot.rules.round import grace_days
-from bot.store import logbook
+from bot.store import logbook, pulse
 from bot.wording import owner as wording
 from bot.wording.owner import Closed
+from bot.wording.reply import short_labels
 from bot.wording.round import nobody
 
 FRIDAY = 4
@@ -68,17 +70,6 @@ def month(turn: Turn, item: Item) -> list[Part]:
     return _shown(_month(turn, plan, plan.today.replace(day=1)))
 
 
-def year(turn: Turn, item: Item) -> list[Part]:
-    """The year, and what each override led to."""
-    now = turn.local(turn.now)
-    start = datetime(now.year, 1, 1, tzinfo=turn.zone)
-    seen = [s for each in calendar.now(turn, start).seen.values() for s in each if s.day.year == now.year]
-    lost = sum(n for _, n in _lost(turn, start, turn.now))
-    head = wording.year(now.year, len(seen), lost, _litres(turn, start, turn.now), vats.us(turn))
-    lines = [_led_to(turn, fact) for fact in exceptions.overrides(turn, start)[:4]]
-    return [Part(head="\n".join([head, *lines]))]
-
-
 def press(turn: Turn, args: Sequence[str]) -> list[Part]:
     """The tank's button: what changed there."""
     return history.take(turn, Control("history", tank=args[0], subject="changed"))
@@ -89,7 +80,7 @@ def _shown(text: str) -> list[Part]:
 
 
 def _to_owners(turn: Turn, cards: Sequence[str], worst: str | None) -> list[Outgoing]:
-    button = (Button(worst[:18], f"ow:{worst}"),) if worst and len(worst.encode()) <= _ROOM else ()
+    button = (Button(short_labels([worst])[0], f"ow:{worst}"),) if worst and len(worst.encode()) <= _ROOM else ()
     owners = [p.name for p in turn.team.with_role("owner")]
     return [people.told(turn, to, c, button if c is cards[0] else ()) for to in owners for c in cards]
 
@@ -151,17 +142,27 @@ def _last_month(day: date) -> date:
 
 
 def _month(turn: Turn, plan: Calendar, first: date) -> str:
-    """Visits, losses by tank, water, supplies and their cost."""
+    """Visits, losses by tank, water, supplies and their cost, time against price, whether a copy can be put back."""
     start = datetime.combine(first, time(), turn.zone)
     end = min(datetime.combine((first + timedelta(days=32)).replace(day=1), time(), turn.zone), turn.now)
     cost = {t: m for t, keys in supplies_cost.of_month(turn, first).items() if (m := costs.money(keys))}
     dearest = sorted(cost.items(), key=lambda c: -c[1])
     return wording.fitted([
         wording.month(first, *_visits(plan, first)),
-        wording.lost(_lost(turn, start, end)),
-        wording.changed(_litres(turn, start, end), vats.us(turn)),
+        wording.lost(lost(turn, start, end)),
+        wording.changed(litres(turn, start, end), vats.us(turn)),
         wording.supplies(sum(cost.values()), dearest),
+        wording.against_price(billing.against_price(turn, first)),
+        _restored(turn, plan),
     ])  # fmt: skip
+
+
+def _restored(turn: Turn, plan: Calendar) -> str:
+    """What became of the last test of a copy (doors/housekeeping.py makes it)."""
+    last = pulse.beats(turn.db).get("restore_test")
+    if last is None:
+        return wording.restore_test(None, plan.today)
+    return wording.restore_test(turn.local(last[0]).date(), plan.today, int(last[1]["rows"]), str(last[1]["why"]))
 
 
 def _visits(plan: Calendar, first: date) -> tuple[int, int]:
@@ -178,7 +179,7 @@ def _visits(plan: Calendar, first: date) -> tuple[int, int]:
     return count, late
 
 
-def _lost(turn: Turn, start: datetime, end: datetime) -> list[tuple[str, int]]:
+def lost(turn: Turn, start: datetime, end: datetime) -> list[tuple[str, int]]:
     found = logbook.events(turn.db, None, ["livestock_lost"], since=start, until=end, limit=2000)
     by_tank = Counter[str]()
     for fact in found:
@@ -187,18 +188,8 @@ def _lost(turn: Turn, start: datetime, end: datetime) -> list[tuple[str, int]]:
     return by_tank.most_common()
 
 
-def _litres(turn: Turn, start: datetime, end: datetime) -> float:
+def litres(turn: Turn, start: datetime, end: datetime) -> float:
     """Water changed in all tanks, litres."""
     found = logbook.events(turn.db, None, ["water_change"], since=start, until=end, limit=5000)
     items = [f.item for f in found if isinstance(f.item, Event)]
     return sum(batch_rules.litres(i.amount, i.unit, vats.volume_L(turn, i.tank)) or 0.0 for i in items)
-
-
-def _led_to(turn: Turn, fact: logbook.Fact) -> str:
-    """An override with the losses and doses at its tank in the two weeks after it."""
-    assert isinstance(fact.item, Control)
-    after = timedelta(days=table("cards")["watch"]["value"])
-    losses = logbook.events(turn.db, fact.item.tank or "", ["livestock_lost"], fact.at, fact.at + after)
-    words = [wording.event_words(f.item) for f in losses if isinstance(f.item, Event)]
-    today_ = turn.local(turn.now).date()
-    return wording.led_to(fact.who, fact.item, turn.local(fact.at).date(), today_, words)

@@ -52,6 +52,7 @@ def of(turn: Turn, row: WaitRow) -> Running:
 def kind_of(turn: Turn, wait: str, step: str | None, subject: str | None, cls: str | None = None) -> Kind:
     """The kind of a wait with what this team sets instead of the defaults, and the class chosen for it."""
     kind = rules.kind_of(wait, step, subject, turn.team.data.get("waits"))
+    kind = open_ends.switched_off(kind, subject) if wait == "pump_off" and subject else kind
     return Kind(**(vars(kind) | {"cls": cls})) if cls else kind
 
 

@@ -30,7 +30,12 @@ def press_all(turn: Turn, args: Sequence[str]) -> list[Part]:
     """[All out] under a ping of many: each goes its way."""
     first, last = int(args[0]), int(args[1])
     over = [w for w in store.open_waits(turn.db, owner=turn.who.name) if w.state == "asked" and first <= w.id <= last]
-    return [p for w in over for p in ending.out(turn, running.of(turn, w))]
+    return all_out(turn, [running.of(turn, w) for w in over])
+
+
+def all_out(turn: Turn, found: Sequence[Running]) -> list[Part]:
+    """Each goes its way: out, the next step, or its question."""
+    return [p for it in found for p in ending.out(turn, it)]
 
 
 def _page(turn: Turn, found: Sequence[Running], start: int) -> list[Part]:

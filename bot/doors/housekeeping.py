@@ -18,8 +18,8 @@ from bot.doors.settings import Copies
 from bot.doors.signs import Signs
 from bot.doors.watch import KEEP_UPDATES, Health, beat
 from bot.facts.load import table
-from bot.store import accounts, files, inbox
-from bot.store.backup import NotACopy, copies, make_copy, thin_out
+from bot.store import accounts, files, inbox, pulse
+from bot.store.backup import NotACopy, copies, make_copy, rehearse, thin_out
 from bot.store.database import writing
 from bot.store.roster import load_team
 from bot.wording import service
@@ -53,6 +53,7 @@ class Housekeeping:
                 self._purge(now)
                 self._speak_up()
                 await self._copy(now)
+                await self._rehearse(now)
             except (NotACopy, OSError, sqlite3.Error) as fault:
                 self._signs.note("upkeep_faults", now)
                 if self._told.allows(str(fault), asyncio.get_running_loop().time()):
@@ -87,3 +88,15 @@ class Housekeeping:
         await asyncio.to_thread(make_copy, self._path, self._keep.folder, now)
         self._signs.note("copies", now)
         thin_out(self._keep.folder)
+
+    async def _rehearse(self, now: datetime) -> None:
+        """Puts the newest copy back for a test, now and then; what came of it stands on the owner's month card."""
+        every, last = table("cards")["restore_test"], pulse.beats(self._db).get("restore_test")
+        there = copies(self._keep.folder)
+        days = every["again"]["value"] if last and last[1]["why"] else every["value"]
+        if not there or (last and now - last[0] < timedelta(days=days)):
+            return
+        found = await asyncio.to_thread(rehearse, there[0][1], now)
+        with writing(self._db):
+            pulse.beat(self._db, "restore_test", now, rows=found.rows, why=found.why)
+        self._signs.note("restore_tests" if not found.why else "restore_tests_failed", now)

@@ -102,10 +102,10 @@ def _cause(db: Database, at: datetime) -> int:
     return add(db, "message", kind="import", chat="", who="", at=at, stored_at=at, text="team")
 
 
-def _let_pass(db: Database, until: datetime) -> Out:
-    """Everything that falls due by `until` happens at its own moment."""
+def _let_pass(db: Database, until: datetime, since: datetime | None = None) -> Out:
+    """Everything that falls due by `until` happens at its own moment; what was due before `since` happens then."""
     while (moment := next_moment(db)) is not None and moment <= until:
-        yield from _step(db, Tick(moment), None)
+        yield from _step(db, Tick(max(moment, since) if since else moment), None)
         if next_moment(db) == moment:
             raise Unplayable(f"what fell due at {moment.isoformat()} was not dealt with")
 
@@ -127,7 +127,7 @@ def _say(db: Database, number: int, line: Line, at: datetime, folder: Path, sent
         yield problem(at, number, f"no message in this chat shows a button {line['press']!r}")
         return
     yield from _step(db, happening, number)
-    yield from _let_pass(db, at)
+    yield from _let_pass(db, at, since=at)
 
 
 def _happening(

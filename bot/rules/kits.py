@@ -21,8 +21,12 @@ class Kit:
 
 def is_open_too_long(kit: Kit, day: date) -> bool:
     """Whether it was opened so long ago that its reagents may have gone off, whatever the box says."""
-    lasts = timedelta(days=table("kits")["open"]["lasts"]["value"])
-    return kit.opened is not None and day > kit.opened + lasts
+    return kit.opened is not None and day > lasts_until(kit.opened)
+
+
+def lasts_until(opened: date) -> date:
+    """The last day on which a kit opened then still counts."""
+    return opened + timedelta(days=table("kits")["open"]["lasts"]["value"])
 
 
 @dataclass(frozen=True)

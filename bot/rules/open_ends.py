@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -70,6 +71,15 @@ def kind(key: str) -> Kind:
         end=row["end"], cls=row["class"], next=row["next"], out=row["out"], over=row.get("over", ""),
         default=row["remind"]["value"], gate=row.get("gate"), caution=_care(row), leave=True,
     )  # fmt: skip
+
+
+def switched_off(wait: Kind, subject: str) -> Kind:
+    """The wait of something switched off for a time, asked about as that thing is: a heater needs no flow."""
+    named = named_in(subject)
+    if not named or not is_switched(named[0]):
+        return wait
+    own = kind(named[0])
+    return replace(wait, next=own.next, out=own.out, over=own.over or wait.over, gate=own.gate)
 
 
 def is_switched(key: str) -> bool:

@@ -89,4 +89,7 @@ def _all_lacking(work: Callable[[Asked], Working], question: Question, known: Kn
 
 
 def _unknown_topic() -> str:
-    return f"There is no calculation for this. What can be asked: {', '.join(sorted(TOPICS))}."
+    return (
+        "There is no calculation for this. Ask about salt, top-off, a water change, a dose, bleach, rinses, heating, a drip, "
+        'a volume or flow, such as "how much salt for 40 L to 1.025".'
+    )

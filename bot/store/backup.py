@@ -4,12 +4,18 @@ from __future__ import annotations
 
 import os
 import sqlite3
+import tempfile
 from contextlib import closing
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
+from sqlite_utils import Database
+
+from bot.store.database import open_database
 from bot.store.faults import fault_in_words
 from bot.store.schema import MIGRATIONS
+from bot.store.seal import broken_seals
 
 # How many copies stay: the newest of each of so many days, weeks and months.
 KEPT = (("%Y-%m-%d", 7), ("%G-W%V", 5), ("%Y-%m", 12))
@@ -69,6 +75,43 @@ def put_back(copy: Path, db: Path, at: datetime) -> Path | None:
     kept = _aside(db, at) if db.exists() else None
     os.replace(part, db)
     return kept
+
+
+@dataclass(frozen=True)
+class Rehearsal:
+    """A copy put back where nothing was: the rows found there, and why that would not do ("" where it would)."""
+
+    rows: int
+    why: str = ""
+
+
+def rehearse(copy: Path, at: datetime) -> Rehearsal:
+    """Restores a copy into an empty folder and opens it as the service does; every row and every seal must be there."""
+    try:
+        with tempfile.TemporaryDirectory(prefix="rehearsal-", dir=copy.parent) as folder:
+            restored = Path(folder) / "restored.db"
+            put_back(copy, restored, at)
+            return _compared(copy, restored)
+    except (NotACopy, OSError, sqlite3.Error) as fault:
+        return Rehearsal(0, fault_in_words(fault) or str(fault))
+
+
+def _compared(copy: Path, restored: Path) -> Rehearsal:
+    """The restored file against the copy, table by table."""
+    before = _counts(copy)
+    with closing(open_database(restored).conn) as conn:
+        conn.row_factory = sqlite3.Row
+        broken = broken_seals(Database(conn, execute_plugins=False))
+    after = _counts(restored)
+    differ = [name for name, count in before.items() if after.get(name) != count]
+    why = f"rows differ in {', '.join(differ)}" if differ else f"{len(broken)} seals broken" if broken else ""
+    return Rehearsal(sum(before.values()), why)
+
+
+def _counts(file: Path) -> dict[str, int]:
+    with closing(sqlite3.connect(f"file:{file}?mode=ro", uri=True)) as conn:
+        names = [r[0] for r in conn.execute("select name from sqlite_master where type = 'table'")]
+        return {name: int(conn.execute(f'select count(*) from "{name}"').fetchone()[0]) for name in names}
 
 
 def copies(folder: Path) -> list[tuple[datetime, Path]]:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime
-
 from bot.wording.waits import Shown
+
+
+LEFT = "left with"
 
 
 def not_yet(tank: str | None, things: Sequence[str]) -> str:
@@ -19,9 +20,10 @@ def over_meanwhile(shown: Sequence[Shown]) -> str:
     return f"Over meanwhile: {' · '.join(s.full for s in shown)}"
 
 
-def open_thing(shown: Shown, since: datetime, missing: str) -> str:
-    """ "return pump off since 09:45", "net + arch in neutraliser till 10:58", "net + arch: chlorine smell?"."""
-    return f"{shown.thing}: {missing}" if missing else f"{shown.thing} since {since:%H:%M}"
+def open_thing(shown: Shown, since: str, missing: str, whole: bool = False) -> str:
+    """ "return pump off since 09:45", "net + arch: chlorine smell?"; with its tank where that is not said (`whole`)."""
+    thing = shown.full if whole else shown.thing
+    return f"{thing}: {missing}" if missing else f"{thing} since {since}"
 
 
 def closed(tank: str | None, clock: str, minutes: int) -> str:

@@ -97,7 +97,7 @@ def overdue(jobs: Sequence[str]) -> str | None:
 
 def month(of: date, visits: int, late_visits: int) -> str:
     """ "Feb: 88 visits, 2 late"."""
-    return f"{of:%b}: {visits} visits" + (f", {late_visits} late" if late_visits else ", none late")
+    return f"{of:%b}: {visits} visit{'s' * (visits != 1)}" + (f", {late_visits} late" if late_visits else ", none late")
 
 
 def lost(by_tank: Sequence[tuple[str, int]]) -> str:
@@ -126,7 +126,35 @@ def against_price(rows: Sequence[tuple[str, float, float]]) -> str | None:
 
 def year(of: int, visits: int, losses: int, litres: float, us: bool) -> str:
     """A year in a line."""
-    return f"{of}: {visits} visits, {losses} lost, {water(litres, us)} changed"
+    return f"{of}: {visits} visit{'s' * (visits != 1)}, {losses} lost, {water(litres, us)} changed"
+
+
+def dated(opening_: str, found: Sequence[tuple[str, date]], today: date) -> str | None:
+    """ "Ends: Quillow Dental contract Sat 9 May · ... and 2 more"; what is past says so."""
+    said = [f"{what} {day(when, today)}{' (over)' if when < today else ''}" for what, when in found[:FEW]]
+    more = f" and {len(found) - FEW} more" if len(found) > FEW else ""
+    return f"{opening_}: {' · '.join(said)}{more}" if said else None
+
+
+FEW = 3
+
+
+def overridden(led: Sequence[str]) -> str | None:
+    """The overrides of the year, the latest first, with what came after each."""
+    more = f" and {len(led) - FEW} more" if len(led) > FEW else ""
+    return f"{len(led)} override{'s' * (len(led) != 1)}: {' · '.join(led[:FEW])}{more}" if led else None
+
+
+def restore_test(when: date | None, today: date, rows: int = 0, why: str = "") -> str:
+    """Whether a copy of the record could be put back on an empty machine."""
+    if when is None:
+        return "Restore test: none yet"
+    return f"Restore test {day(when, today)}: {f'NOT passed, {why}' if why else f'passed, {rows} rows'}"
+
+
+def test_words(item: Reading) -> str:
+    """A test in a few words."""
+    return reading(item)
 
 
 def led_to(who: str, item: Control, when: date, today: date, after: Sequence[str]) -> str:

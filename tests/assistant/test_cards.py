@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import Any
 
 import pytest
 
 from bot.assistant import moments
+from bot.store import pulse
 from tests.assistant.crew import CREW, Day, at
 
 
@@ -147,9 +149,7 @@ def test_the_month_is_told_on_its_first_working_day_and_when_asked():
     day.say("ines", "brindlemoor lost 3 chromis")
     day.clock("2026-04-01T06:44")
     cards = [r["text"] for r in unasked(day, after=day.clock("2026-04-01T06:45")) if r["chat"] == "mara"]
-    assert any(
-        c.startswith("Mar: 1 visits, none late\nLost 3: Brindlemoor bar 3\nWater changed: 20 gal") for c in cards
-    )
+    assert any(c.startswith("Mar: 1 visit, none late\nLost 3: Brindlemoor bar 3\nWater changed: 20 gal") for c in cards)
     assert day.say("mara", "this month").startswith("Apr: 0 visits")
 
 
@@ -170,6 +170,29 @@ def test_a_contract_that_ends_is_told_to_the_office_beforehand():
     day.say("petra", "quillow contract ends 9 may")
     assert "Ends soon: Quillow Dental contract Sat 9 May" in day.clock("2026-03-10T06:45")["petra"]
     assert "petra" not in day.clock("2026-03-11T06:45")
+
+
+@pytest.mark.parametrize(
+    "why, line", [("", "passed, 1234 rows"), ("rows differ in fact", "NOT passed, rows differ in fact")]
+)
+def test_the_month_says_what_became_of_the_last_test_of_a_copy(why, line):
+    day = Day(start="2026-03-10T10:00")
+    pulse.beat(day.db, "restore_test", at("2026-03-02T02:00"), rows=1234, why=why)
+    assert f"Restore test Mon 2 Mar: {line}" in day.say("mara", "this month")
+
+
+def test_time_stands_against_the_price_the_worst_paid_hour_first():
+    day = Day(start="2026-03-10T10:00")
+    day.say("petra", "quillow 85 a visit")
+    day.say("petra", "brindlemoor 60 per hour")
+    for text in ("quillow ph 8.1", "brindlemoor ph 8.1"):
+        day.say("ines", text)
+        day.now += timedelta(minutes=90)
+        day.say("ines", text.replace("8.1", "8.2"))
+        day.now += timedelta(minutes=5)
+    said = day.say("mara", "this month")
+    assert "Time: Quillow Dental 1.5 h for 85.00 · Brindlemoor Hotel 1.5 h for 90.00" in said
+    assert len(said.splitlines()) <= 5
 
 
 def test_what_ends_while_the_office_is_away_is_told_on_its_next_day():

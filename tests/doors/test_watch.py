@@ -12,6 +12,7 @@ import pytest
 
 from bot.doors.signs import Signs
 from bot.doors.watch import health, notifier
+from bot.store import pulse
 from bot.store.database import open_database, rows
 from tests.doors.test_telegram import all_rows, texts
 
@@ -131,6 +132,15 @@ def test_a_copy_is_made_at_the_first_start_and_not_again_at_the_next(server, ser
     serving.start()
     server.until(lambda s: len(s.calls("getUpdates")) > 3)
     assert len(list(folder.glob("copy-*.db"))) == 1
+
+
+def test_the_copy_is_put_back_for_a_test_and_what_came_of_it_is_noted(server, serving, path):
+    serving.start()
+    server.until(lambda s: "restore_test" in pulse.beats(open_database(path)))
+    serving.stop()
+    _, noted = pulse.beats(open_database(path))["restore_test"]
+    assert noted["why"] == "" and noted["rows"] > 0
+    assert [p.suffix for p in path.with_name("team.db.copies").iterdir()] == [".db"]
 
 
 def test_logs_are_json_lines_without_words_or_token(server, serving, ana):

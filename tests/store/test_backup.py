@@ -1,10 +1,12 @@
 """Copies while the database is in use: whole, checked, thinned out, put back."""
 
+import sqlite3
+from contextlib import closing
 from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from bot.store.backup import NotACopy, check, copies, make_copy, put_back, thin_out
+from bot.store.backup import NotACopy, check, copies, make_copy, put_back, rehearse, thin_out
 from bot.store.database import open_database, rows
 from bot.store.record import bring_in
 from bot.store.schema import MIGRATIONS
@@ -114,3 +116,20 @@ def test_other_files_in_the_folder_are_left_alone(tmp_path):
         (tmp_path / name).touch()
     assert copies(tmp_path) == [] and thin_out(tmp_path) == []
     assert len(list(tmp_path.iterdir())) == 2
+
+
+def test_a_rehearsal_finds_every_row_of_the_copy_again_and_leaves_nothing_behind(path, tmp_path):
+    copy = make_copy(path, tmp_path / "copies", NOW)
+    found = rehearse(copy, NOW)
+    assert found.why == "" and found.rows > 0
+    assert list(copy.parent.iterdir()) == [copy]
+
+
+def test_a_rehearsal_of_a_damaged_or_altered_copy_says_why(path, tmp_path):
+    copy = make_copy(path, tmp_path / "copies", NOW)
+    with closing(sqlite3.connect(copy)) as conn, conn:
+        conn.execute("drop trigger message_no_update")
+        conn.execute("update message set text = 'something else'")
+    assert "seal" in rehearse(copy, NOW).why
+    copy.write_bytes(b"no database" * 500)
+    assert rehearse(copy, NOW).why != ""

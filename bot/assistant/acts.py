@@ -39,6 +39,8 @@ BARE = {"yes", "ok", "no", "clear"}
 def done(turn: Turn, item: Item) -> list[Part]:
     """ "out", "done": the wait that is over; early, where only a running one can be meant."""
     assert isinstance(item, Control)
+    if _says_no_more(turn, item):
+        return []
     back_on = open_ends.all_back_on(turn, item.tank or tank_in_hand(turn))
     if back_on is not None:
         return back_on
@@ -49,6 +51,13 @@ def done(turn: Turn, item: Item) -> list[Part]:
         return status.all_out(turn, found) if says(turn.text, _ALL) else [which.ask(turn, found, "done", turn.text)]
     given = {"answers": item.answers} if item.answers and found[0].kind.gate else {}
     return gates.answer_item(turn, found[0], item) if given else ending.out(turn, found[0], item.at)
+
+
+def _says_no_more(turn: Turn, item: Control) -> bool:
+    """ "acid bath emptied and rinsed": a bare word of ending beside the end of something named ends nothing else."""
+    ends = [i for i in turn.understood.items if isinstance(i, Control) and i.action == "done"]
+    bare = not (item.wait or item.subject or item.number)
+    return bare and any(i.wait or i.subject for i in ends)
 
 
 def snooze(turn: Turn, item: Item) -> list[Part]:

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime, time
 
-from bot.assistant.turn import Turn
-from bot.items import Event, Question, Reading
+from bot.assistant.conversation import tank_in_hand
+from bot.assistant.turn import Part, Turn
+from bot.items import Event, Item, Question, Reading
 from bot.rules import consequences
+from bot.rules.words import alike
 from bot.store import logbook
 from bot.store.logbook import Fact
 from bot.wording import doses as wording
@@ -34,6 +36,19 @@ def hold(turn: Turn, item: Question, tested_at: Mapping[str, datetime]) -> tuple
     if at is not None and turn.local(at).date() != today:
         return _RANK, wording.not_of_today(parameter, turn.local(at).date(), today)
     return None
+
+
+def intended(turn: Turn, item: Item) -> list[Part]:
+    """ "about to dose alk, ok?": what was given today already is said before it is poured; nothing is stored."""
+    tank = turn.tank(getattr(item, "tank", None) or tank_in_hand(turn))
+    subject = getattr(item, "subject", None) or turn.text
+    start = datetime.combine(turn.local(turn.now).date(), time(), turn.zone)
+    given = logbook.events(turn.db, tank.name, ["dose"], start, turn.now) if tank else []
+    doses = [(f, f.item) for f in given if isinstance(f.item, Event) and alike(subject, f.item.subject or "")]
+    if tank is None or not doses:
+        return [Part(lines=(wording.not_yet(),))]
+    fact, dose = doses[0]
+    return [Part(head=wording.already(tank.name, fact.who, dose, turn.local(fact.at)), urgent=True)]
 
 
 def _given_today(turn: Turn, tank: str, parameter: str) -> Fact | None:

@@ -3,10 +3,10 @@ may not leave yet. Nothing of it is stored; who must know is told."""
 
 from __future__ import annotations
 
-from bot.assistant import asking, drawing, holding, people, running, scene
+from bot.assistant import asking, drawing, ending, holding, people, running, scene
 from bot.assistant.running import Running
 from bot.assistant.turn import Ask, Part, Turn
-from bot.items import Control, Event, Item, Wait, changed
+from bot.items import Control, Event, Item, Question, Wait, changed
 from bot.rules import cleaners, medicines
 from bot.rules.waits import after
 from bot.rules.words import alike, says
@@ -20,7 +20,7 @@ from bot.wording import orders as order_words
 
 def cleaner(turn: Turn, item: Item) -> list[Part] | None:
     """G7: no acid, ammonia or other cleaner while bleach is open at the site, and the other way round."""
-    if not isinstance(item, Wait) and not (isinstance(item, Event) and item.event in _ON_THE_BENCH):
+    if not isinstance(item, Wait | Question) and not (isinstance(item, Event) and item.event in _ON_THE_BENCH):
         return None
     place = item.tank or (turn.situation.tank if turn.situation else None)
     kind = running.kind_of(turn, item.wait, item.step, item.subject).key if isinstance(item, Wait) else None
@@ -84,6 +84,16 @@ def leaving_quarantine(turn: Turn, item: Item) -> list[Part] | None:
     day = int((turn.said_at - it.row.started_at).total_seconds() // 86400)
     head = wording.in_quarantine(it.shown, day, f"{it.shown.due:%a} {it.shown.due.day} {it.shown.due:%b}")
     return [_held(turn, item, head, "G3", it)]
+
+
+def out_of_soak(turn: Turn, item: Item) -> list[Part] | None:
+    """ "hose is out" of a thing that lies in bleach or rinse: the end of that soak, no machine switched off."""
+    if not isinstance(item, Event) or item.event != "equipment" or item.state not in ("off", "removed"):
+        return None
+    here = store.open_at(turn.db, people.site_of(turn, item.tank), turn.who.name) if item.subject else []
+    soaks = [w for w in here if w.kind in ("bleach_soak", "rinse_soak") and w.subject]
+    same = [running.of(turn, w) for w in soaks if alike(str(item.subject), str(w.subject))]
+    return ending.out(turn, same[0], item.at) if len(same) == 1 else None
 
 
 def out_of_the_bag(turn: Turn, item: Item) -> list[Part] | None:

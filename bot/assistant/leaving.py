@@ -27,12 +27,19 @@ DONE, HAND, WHY = "lv:done", "lv:hand", "lv:why"
 def take(turn: Turn, item: Item) -> list[Part]:
     """ "leaving": closed where nothing is open, else everything that is open, with what can be done about it."""
     assert isinstance(item, Control)
-    tank = item.tank or conversation.tank_in_hand(turn)
+    tank = _left_place(turn, item)
     found = unanswered_for(turn, tank)
     if not found:
         return _closed(turn, tank)
     _remember(turn, tank)
     return [_named(turn, tank, found)]
+
+
+def _left_place(turn: Turn, item: Control) -> str | None:
+    """Where the person stands; a tank of another site that is named beside is where they go."""
+    here = conversation.tank_in_hand(turn)
+    elsewhere = here and item.tank and item.tank not in people.site_of(turn, here)
+    return here if elsewhere else item.tank or here
 
 
 def moving_on(turn: Turn, understood: Understood, parts: list[Part]) -> list[Part]:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bot.assistant import ending, gates, running, which
+from bot.assistant import ending, gates, people, running, which
+from bot.assistant.conversation import tank_in_hand
 from bot.assistant.running import Running
 from bot.assistant.turn import Part, Turn
 from bot.facts.load import table
@@ -70,7 +71,12 @@ def _waits(turn: Turn, item: Control) -> list[Running]:
     return _own(turn)
 
 
+def _beside(turn: Turn) -> list[store.WaitRow]:
+    """What colleagues have running at the site where this person stands."""
+    return store.open_at(turn.db, people.site_of(turn, tank_in_hand(turn)), turn.who.name)
+
+
 def _own(turn: Turn) -> list[Running]:
     own = store.open_waits(turn.db, owner=turn.who.name)
-    every = own or (store.open_waits(turn.db) if turn.who.role in ("owner", "office") else [])
+    every = own or (store.open_waits(turn.db) if turn.who.role in ("owner", "office") else _beside(turn))
     return [running.of(turn, w) for w in every]

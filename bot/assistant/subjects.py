@@ -15,6 +15,7 @@ from bot.assistant import (
     climbing,
     consequences,
     day_end,
+    doses,
     doubles,
     drawing,
     due_tests,
@@ -106,6 +107,7 @@ SUBJECTS = Subjects(
         "control.override": holding.override_or(leaving.override),
         "control.snooze": acts.snooze,
         "control.status": status.take,
+        "control.intends": doses.intended,
         "control.stop": acts.stop,
         "control.plan": plan.take,
         "control.practice": practice.begin,
@@ -202,6 +204,7 @@ SUBJECTS = Subjects(
         holding.guard,
         guards.leaving_quarantine,
         guards.out_of_the_bag,
+        guards.out_of_soak,
     ),
     after=(
         leaving.moving_on,

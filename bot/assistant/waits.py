@@ -17,6 +17,7 @@ from bot.rules import waits as rules
 from bot.rules.waits import Kind, Length
 from bot.science.topics import calculate
 from bot.science.working import Known, Working
+from bot.store import logbook
 from bot.store import waits as store
 from bot.store.pending import Pending
 from bot.wording import bleach as bleach_words
@@ -41,6 +42,8 @@ def take(turn: Turn, item: Item) -> list[Part]:
     long = rules.length(kind, item.minutes, orders.sheet(turn, item, kind))
     if long is None:
         return [_ask_length(turn, item, kind)]
+    if _begun_by_the_same(turn, item, kind):
+        return []
     before = _step_before(turn, item, kind)
     if before and not closing.ready(turn, before):
         return [closing.too_early(turn, before)]
@@ -152,6 +155,13 @@ def _step_before(turn: Turn, item: Wait, kind: Kind) -> Running | None:
     found = [running.of(turn, w) for w in store.open_waits(turn.db, tank=item.tank) if w.state != "gate"]
     fitting = [it for it in found if rules.leads_to(it.kind, kind.key) and _same_thing(it.row.subject, item.subject)]
     return fitting[0] if len(fitting) == 1 else None
+
+
+def _begun_by_the_same(turn: Turn, item: Wait, kind: Kind) -> bool:
+    """Whether the end of the step before, said in the same message ("nets out, rinsing"), has just begun this one."""
+    facts = {f.id for f in logbook.facts_of(turn.db, [turn.message_id])}
+    begun = [w for w in store.open_of(turn.db, facts) if running.of(turn, w).kind.key == kind.key]
+    return item.minutes is None and any(_same_thing(w.subject, item.subject) for w in begun)
 
 
 def _same_thing(first: str | None, second: str | None) -> bool:

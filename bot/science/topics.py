@@ -90,6 +90,6 @@ def _all_lacking(work: Callable[[Asked], Working], question: Question, known: Kn
 
 def _unknown_topic() -> str:
     return (
-        "There is no calculation for this. Ask about salt, top-off, a water change, a dose, bleach, rinses, heating, a drip, "
+        "There is no calculation for this. Ask about salt, a water change, a dose, bleach, rinses, heating, a drip, "
         'a volume or flow, such as "how much salt for 40 L to 1.025".'
     )

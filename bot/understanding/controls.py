@@ -182,16 +182,19 @@ def _arriving(text: Text) -> Iterator[Claim]:
         lead = words(text, stretch.start, mention.start)
         first = word(text, mention.start)
         opened = [*lead, first] if first in ("at", "@", "in") else lead
-        whole = stretch.stop == mention.stop and stretch.start == 0
-        arrival = set(_ARRIVALS) & set(opened) and all(each in _ARRIVAL_WORDS for each in opened)
+        tail = words(text, mention.stop, stretch.stop)
+        whole = stretch.start == 0 and all(each in _ARRIVAL_TAIL for each in tail)
+        only_named = mention.start == 0 and mention.stop == len(text.tokens)
+        arrival = only_named or (set(_ARRIVALS) & set(opened) and all(each in _ARRIVAL_WORDS for each in opened))
         if whole and arrival and not mention.vat and len(mention.options) == 1 and opened != ["in"]:
             used = frozenset(range(stretch.start, mention.stop))
-            alone = mention.stop == len(text.tokens)
+            alone = stretch.stop == len(text.tokens)
             if alone or opened not in (["at"], ["@"]) or word(text, stretch.stop) in (".", "\n", ";", "!"):
                 here = Control("here", tank=mention.options[0])
                 yield Claim((here,), used, weigh(text.tokens, used, 1.3), covers=Tank(mention.options))
 
 
+_ARRIVAL_TAIL = frozenset(("now", "today", "again", "atm"))
 _ARRIVAL_WORDS = frozenset(_ARRIVALS) | POLITE | {"the", "on", "site", "to", "hello"}
 
 

@@ -172,13 +172,26 @@ class Cover:
 
     def water_of(self, claim: Claim) -> str | None:
         """The other water ("bag", "source") named by the claim, or by a reading before it that heads its sentence."""
-        if claim.water or not claim.items:
+        if claim.water or not claim.items or not self._is_reading(claim):
             return claim.water
+        if named := self._water_word_before(claim):
+            return named if named in _OTHER_WATERS else None
         own = self._sentences[claim.start]
         before = [c for c in self.chosen if c.start < claim.start and self._sentences[c.start] == own]
         for each in reversed(before):
             if each.water or not self._is_reading(each):
                 return each.water if each.water and self._heads(each) else None
+        return None
+
+    def _water_word_before(self, claim: Claim) -> str | None:
+        """The word "bag" or "tank" that stands last before the value, in its own name or where nothing has used it."""
+        used_by = {i: c for c in self.chosen for i in c.used if c.items}
+        own = [i for i in range(max(claim.used) + 1) if self._sentences[i] == self._sentences[claim.start]]
+        for place in reversed(own):
+            said, by = self.tokens[place].text, used_by.get(place)
+            if said in (*_OTHER_WATERS, "tank") and (by is None or self._is_reading(by)):
+                heads = by in (None, claim) or (said == "tank" and min(by.used) == place)
+                return said if heads else None
         return None
 
     def _is_reading(self, claim: Claim) -> bool:
@@ -204,6 +217,9 @@ class Cover:
     def _inside(self) -> frozenset[int]:
         """Marks inside what one claim says ("s.g. 1.025"), which end nothing."""
         return frozenset(i for claim in self.chosen for i in claim.used if min(claim.used) < i < max(claim.used))
+
+
+_OTHER_WATERS = ("bag",)
 
 
 def _tank(claim: Claim) -> Tank:

@@ -99,7 +99,8 @@ def _deep_enough(piece: Piece, harm: Hit, person: bool) -> bool:
     if harm.meaning in ("swallowed", "breath"):
         dirty = bool(_DIRTY & set(piece.words(harm.stop, harm.stop + 5)))
         bad = bool(agents & {"chemical", "fumes", "zoa", "venom"})
-        return bad or (person and (said in _TAKEN_IN or dirty))
+        unsaid = harm.start == 0 and said in _TAKEN_IN  # whoever writes leaves "I" out
+        return bad or (person and dirty) or ((person or unsaid) and said in _TAKEN_IN)
     only_behind = piece.word(harm.stop) in ("behind", "asleep", "short", "for")
     return "ladder" in agents or (person and said in _FELL and not only_behind)
 

@@ -11,6 +11,7 @@ from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import SMALL, clause, is_named, past_small, sentence, small_between, word, words
 from bot.understanding.lexicon import Hit, around
 from bot.understanding.names import Mention
+from bot.understanding.pairs import is_value_of_name
 from bot.understanding.text import Text
 from bot.understanding.units import Measure
 
@@ -103,7 +104,7 @@ def _found_again(text: Text, verb: Hit) -> bool:
 def _count_before_verb(text: Text, verb: Hit) -> Measure | None:
     """ "2 dead chromis", "4 DOA cardinals"."""
     found = [m for m in text.measures if m.stop == verb.start and not m.units and m.number.low is None]
-    found = [m for m in found if not is_named(text, m.start)]
+    found = [m for m in found if not is_named(text, m.start) and not is_value_of_name(text, m)]
     return found[0] if found and found[0].number.value.is_integer() and 0 < found[0].number.value < 10000 else None
 
 
@@ -186,7 +187,7 @@ def _counted_noun(text: Text, verb: Hit, inside: range, animals: Sequence[Animal
     """ "2 morts", "jumper", "1 dead": the verb is all that names them."""
     stop = verb.start
     plain = [m for m in text.measures if m.stop in (stop, stop - 1) and not m.units and m.start >= inside.start]
-    number = next((m for m in plain if not is_named(text, m.start)), None)
+    number = next((m for m in plain if not is_named(text, m.start) and not is_value_of_name(text, m)), None)
     lone = inside.start == verb.start and inside.stop == verb.stop and verb.stop - verb.start >= 1
     said = " ".join(words(text, verb.start, verb.stop))
     if number and number.number.value.is_integer() and 0 < number.number.value < 1000:
@@ -245,10 +246,16 @@ def _claim(
     shares: frozenset[int] = frozenset(),
 ) -> Claim:
     item = Event(event, count=animals.count, subject=_subject(text, animals))
-    if event == "livestock_moved":
-        item, ways = _with_tanks(text, item, animals)
-        used |= ways
+    moved, ways = _with_tanks(text, item, animals)
+    if event == "livestock_moved" or (event == "livestock_added" and _is_move(text, moved, animals)):
+        item, used = moved, used | ways
     return Claim((item,), used, weigh(text.tokens, used, plausible), shares - used)
+
+
+def _is_move(text: Text, moved: Event, animals: Animals) -> bool:
+    """ "released the angels from qt-1 to the bar": what is added in one tank leaves another."""
+    said_from = "from" in words(text, animals.stop, sentence(text, animals.start).stop)
+    return said_from and bool(moved.from_tank and moved.to_tank) and moved.from_tank != moved.to_tank
 
 
 def _subject(text: Text, animals: Animals) -> str:

@@ -157,7 +157,7 @@ def _parted_by_length(text: Text, machine: _Machine, states: tuple[Hit, ...]) ->
         for state in states:
             if state.meaning == "off" and state.start == length.stop:
                 used = frozenset(range(machine.start, state.stop))
-                wait = Wait("pump_off", minutes=length.minutes, subject=text.typed(machine.start, machine.stop))
+                wait = Wait("pump_off", minutes=length.minutes, subject=text.thing(machine.start, machine.stop))
                 yield Claim((wait,), used, weigh(text.tokens, used, 1.1))
 
 
@@ -204,7 +204,7 @@ def _told(text: Text, machine: _Machine, state: Hit, meaning: str, inside: range
     used = frozenset(range(start, stop)) - named | small_between(
         text, start - 1, start, ("the", "a", "put", "turned", "our", "old", "just")
     )
-    subject = text.typed(machine.start, machine.stop)
+    subject = text.thing(machine.start, machine.stop)
     if machine.kind == "plumbing" and meaning not in ("broken", "repaired", "replaced", "off", "on", "fitted"):
         return
     if meaning == "serviced" and _is_filter(text, machine):

@@ -147,12 +147,9 @@ def _handed_over(text: Text, names: Sequence[Hit]) -> Iterator[Claim]:
             each for each in words(text, inside.start, inside.stop) if each not in ("please", "pls", "can", "you", "ok")
         ]
         name = next((n for n in names if n.start in inside), None)
-        gives = (
-            said[:1]
-            and said[0] in ("give", "hand", "handover", "pass", "transfer", "assign")
-            and word(text, place - 1) == "to"
-        )
-        takes = place == inside.start and any(
+        verb = said[:1] and said[0] in ("give", "hand", "handover", "pass", "transfer", "assign")
+        gives = verb and (word(text, place - 1) == "to" or (name and said[1:2] == [word(text, place)]))
+        takes = said[:1] == [word(text, place)] and any(
             h.start == place + 1 for h in text.hits("words_controls", "who") if h.meaning == "takes"
         )
         if gives or (takes and name):

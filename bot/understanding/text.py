@@ -117,6 +117,10 @@ class Text:
             return ""
         return self.raw[self.tokens[start].start : self.tokens[stop - 1].end]
 
+    def thing(self, start: int, stop: int) -> str:
+        """The same of a thing that is spoken of: "heater's" off is the heater."""
+        return self.typed(start, stop).removesuffix("'s").removesuffix("’s")
+
     def measure_at(self, place: int) -> Measure | None:
         """The measure that begins at this token."""
         return self._measures_by_start.get(place)

@@ -36,7 +36,7 @@ def claims(text: Text) -> Iterator[Claim]:
 def _wait(text: Text, group: Sequence[Kind], kinds: Sequence[Kind]) -> Iterator[Claim]:
     hit = Hit(group[0].start, group[-1].stop, group[0].wait)
     inside = reach_of(text, hit, kinds)
-    if _asked(text, inside) or _denied(text, hit):
+    if _asked(text, inside) or _denied(text, hit) or any(_is_over(text, kind.stop) for kind in group):
         return
     last = lasting_in(text, inside) or bare_minutes(text, hit.stop, inside) or _bare_behind_subject(text, hit, inside)
     if last or any(kind.sure for kind in group):
@@ -51,10 +51,14 @@ def _asked(text: Text, inside: range) -> bool:
 
 def _denied(text: Text, hit: Hit) -> bool:
     """ "out of bleach", "before the dip", "the bleach soak is done": nothing begins."""
-    small = ("is", "are", "the", "now", "all")
-    after = next((i for i in range(hit.stop, len(text.tokens)) if word(text, i) not in small), -1)
     rinse_water = hit.meaning == "rinse_soak" and word(text, hit.stop) == "water"
-    return rinse_water or word(text, after) in _ENDED or word(text, hit.start - 1) in _DENYING
+    return rinse_water or word(text, hit.start - 1) in _DENYING
+
+
+def _is_over(text: Text, stop: int) -> bool:
+    small = ("is", "are", "the", "now", "all", "been", "has")
+    after = next((i for i in range(stop, len(text.tokens)) if word(text, i) not in small), -1)
+    return word(text, after) in _ENDED
 
 
 def _bare_behind_subject(text: Text, hit: Hit, inside: range) -> Lasting | None:

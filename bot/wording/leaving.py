@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from bot.wording.waits import Shown
 
+from bot.wording.waits import Shown
 
 LEFT = "left with"
 

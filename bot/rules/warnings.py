@@ -111,22 +111,25 @@ def _warning(row: Mapping[str, Any]) -> Warning:
 
 def _holds(scene: Scene, when: Mapping[str, Any]) -> bool:
     tests = ((_TESTS[name], wanted) for name, wanted in when.items() if name in _TESTS)
-    return all(test(scene, wanted) for test, wanted in tests) and _words_hold(scene, when)
+    return _words_hold(scene, when) and all(test(scene, wanted) for test, wanted in tests)
 
 
 def _words_hold(scene: Scene, when: Mapping[str, Any]) -> bool:
     """All groups said, none of the others; a "not" just before one of them takes it away where that is asked for."""
-    off = when.get("none", ())
-    if any(_said(scene.text, group) for group in off if group != "negation"):
+    said, off, wanted = _all_said(scene.text), when.get("none", ()), when.get("all", ())
+    if any(said.isdisjoint(each.split("|")) for each in wanted):
         return False
-    wanted = when.get("all", ())
-    if not all(any(_said(scene.text, group) for group in each.split("|")) for each in wanted):
+    if any(group in said for group in off if group != "negation"):
         return False
     return "negation" not in off or all(_said_plainly(scene.text, each) for each in wanted)
 
 
+def _all_said(text: str) -> frozenset[str]:
+    return said_of(text, "words_warnings", "groups")
+
+
 def _said(text: str, group: str) -> bool:
-    return group in said_of(text, "words_warnings", "groups")
+    return group in _all_said(text)
 
 
 def _said_plainly(text: str, either: str) -> bool:

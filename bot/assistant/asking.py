@@ -9,6 +9,7 @@ from bot.items import as_json
 from bot.messages import Button, Outgoing
 from bot.store import pending
 from bot.store.pending import Pending
+from bot.wording.reply import short_labels
 
 
 def put(turn: Turn, asks: Sequence[Ask]) -> tuple[str | None, tuple[Button, ...]]:
@@ -76,8 +77,8 @@ def _note(turn: Turn, ask: Ask, state: str) -> Pending:
 
 
 def _options(question: Pending) -> tuple[Button, ...]:
-    labels = question.data.get("labels", question.options)
-    return tuple(Button(label[:18], f"q:{question.id}:{i}") for i, label in enumerate(labels))
+    labels = short_labels(question.data.get("labels", question.options))
+    return tuple(Button(label, f"q:{question.id}:{i}") for i, label in enumerate(labels))
 
 
 def _chosen(question: Pending, turn: Turn) -> str | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -52,13 +53,28 @@ def answer(turn: Turn, question: Pending, value: str | None, text: str) -> list[
     item = question.item
     if not isinstance(item, Clarify):
         return None
-    found = _resolved(turn, question, item, value or text)
+    words = _without_always(text) if value is None and item.why == "which_tank" else text
+    found = _resolved(turn, question, item, value or words)
     if not found:
         return None
     conversation.carry_on(turn, Understood(tuple(found)))
     written = replace(turn, said_at=datetime.fromtimestamp(float(question.data["said_at"]), UTC))
-    always = [Part(buttons=(Button("Always", f"n:{question.id}"),))] if _was_open(turn, question, item) else []
-    return [*parts_of(written, Understood(tuple(found))), *always, *asking.settled(turn, question)]
+    parts, after = parts_of(written, Understood(tuple(found))), asking.settled(turn, question)
+    return [*parts, *_for_always(turn, question, item, words != text), *after]
+
+
+def _for_always(turn: Turn, question: Pending, item: Clarify, said: bool) -> list[Part]:
+    """The open words keep the meaning that they were given: where that was said at once, else by [Always]."""
+    if not _was_open(turn, question, item):
+        return []
+    if said:
+        return setup_tanks.press_always(turn, (str(question.id),))
+    return [Part(buttons=(Button("Always", f"n:{question.id}"),))]
+
+
+def _without_always(words: str) -> str:
+    """The name of a tank without the word that makes the open words mean it from now on: "bar, always"."""
+    return re.sub(r"^always\b\W*|\W*\balways\W*$", "", words.strip(), flags=re.IGNORECASE)
 
 
 def _was_open(turn: Turn, question: Pending, item: Clarify) -> bool:

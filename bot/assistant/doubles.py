@@ -66,7 +66,8 @@ def _retest(turn: Turn, item: Event) -> Task:
 
 
 def _tell_owner(turn: Turn, item: Event, earlier: Fact | None) -> tuple[Outgoing, ...]:
-    words = wording.twice(item.tank or "", earlier.who if earlier else "?", turn.who.name, item)
+    first = earlier.item if earlier and isinstance(earlier.item, Event) else item
+    words = wording.twice(item.tank or "", [(earlier.who if earlier else "?", first), (turn.who.name, item)])
     owners = turn.team.with_role("owner")
     return tuple(Outgoing(p.name, words, unasked=True) for p in owners if p.name != turn.who.name)
 

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from bot.assistant import animals, history_changes, history_contacts, history_trail
-from bot.assistant.history_parts import WHICH, entries_of, latest, tank_of, today_of
+from bot.assistant.history_parts import WHICH, day_of, entries_of, latest, tank_of, today_of
 from bot.assistant.turn import Part, Turn
-from bot.items import Control, Item, Reading
+from bot.facts.load import table
+from bot.items import Control, Event, Item, Reading
 from bot.messages import Button
+from bot.rules.words import alike
 from bot.store import logbook, worked
 from bot.store.logbook import Fact
 from bot.wording import history as wording
@@ -72,15 +74,48 @@ def _how_many(item: Control) -> int:
 
 def _last(turn: Turn, item: Control) -> list[str]:
     """The last value of a test with its day and person, or when something was last done."""
-    tank = str(tank_of(turn, item))
-    event = (item.reason or "").replace(" ", "_")
+    tank, day = str(tank_of(turn, item)), day_of(turn, item)
+    if item.parameter and day:
+        return wording.of_day(tank, item.parameter, entries_of(turn, _on_day(turn, tank, item)), day[0].date())
     if item.parameter and not item.number:
         found = [f for f in logbook.series(turn.db, tank, item.parameter, 5, turn.now) if _is_sure(f)]
         return wording.last_value(tank, item.parameter, entries_of(turn, found[:1]), today_of(turn))
-    if not item.parameter and event:
-        found = logbook.events(turn.db, tank, [event], limit=1)
-        return wording.last_event(tank, event.replace("_", " "), entries_of(turn, found), today_of(turn))
+    if not item.parameter and item.reason:
+        found = _last_done(turn, tank, item.reason)
+        return wording.last_event(tank, item.reason.replace("_", " "), entries_of(turn, found), today_of(turn))
     return _trend(turn, item)
+
+
+def _on_day(turn: Turn, tank: str, item: Control) -> list[Fact]:
+    since, until = day_of(turn, item) or (turn.now, turn.now)
+    found = logbook.events(turn.db, tank, [item.parameter or ""], since, until, kind="reading")
+    return [f for f in found if isinstance(f.item, Reading) and f.item.of == "tank"]
+
+
+def _last_done(turn: Turn, tank: str, what: str) -> list[Fact]:
+    """When a kind of event was last said, or a thing was last seen to: "change carbon" by its carbon."""
+    found = logbook.events(turn.db, tank, [what.replace(" ", "_")], limit=1)
+    deeds = table("conversation")["last_done"]["deeds"].split()
+    thing = " ".join(w for w in what.casefold().split() if w not in deeds and w not in tank.casefold())
+    return (
+        found
+        or [
+            f
+            for f in logbook.events(turn.db, tank)
+            if isinstance(f.item, Event) and f.item.event != "note" and alike(thing, f.item.subject or "")
+        ][:1]
+    )
+
+
+def _extreme(turn: Turn, item: Control) -> list[str]:
+    """The highest and the lowest value of a test and its mean, of what somebody stands by."""
+    tank, day = str(tank_of(turn, item)), turn.now - timedelta(days=item.days or _LONG_DAYS)
+    found = logbook.events(turn.db, tank, [item.parameter or ""], day, turn.now, 5000, kind="reading")
+    sure = [f for f in found if _is_sure(f) and isinstance(f.item, Reading) and f.item.of == "tank"]
+    return wording.extremes(tank, item.parameter or "", entries_of(turn, sure), today_of(turn), item.days)
+
+
+_LONG_DAYS = 3650.0
 
 
 def _is_sure(fact: Fact) -> bool:
@@ -104,6 +139,7 @@ def _of_last_visit(turn: Turn, tank: str) -> list[Fact]:
 _ANSWERS: dict[str, tuple[Callable[[Turn, Control], list[str]], bool]] = {
     "last": (_last, True),
     "trend": (_trend, True),
+    "extremes": (_extreme, True),
     "who_last": (_who_last, True),
     "changed": (history_changes.changed, True),
     "touched": (history_contacts.touched, False),

@@ -9,6 +9,7 @@ from bot.assistant.turn import Turn
 from bot.items import Control, Reading
 from bot.store import logbook
 from bot.store.logbook import Fact
+from bot.wording.habit import in_habit
 from bot.wording.history import Entry
 
 WHICH = "Which tank? Send its name with it."
@@ -25,8 +26,9 @@ def today_of(turn: Turn) -> date:
 
 
 def entries_of(turn: Turn, found: Sequence[Fact]) -> list[Entry]:
-    """Facts on the team's clock."""
-    return [Entry(turn.local(f.at), f.who, f.item, f.void) for f in found]
+    """Facts on the team's clock, in the units of whoever asks."""
+    us = (turn.who.units or turn.team.units) == "us"
+    return [Entry(turn.local(f.at), f.who, in_habit(f.item, us), f.void) for f in found]
 
 
 def day_of(turn: Turn, item: Control) -> tuple[datetime, datetime] | None:

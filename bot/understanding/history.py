@@ -16,6 +16,7 @@ from bot.understanding.controls import POLITE, tank_in
 from bot.understanding.lexicon import Hit, around
 from bot.understanding.parameters import Name
 from bot.understanding.text import Text
+from bot.understanding.times import Instant
 
 _SMALL = frozenset(POLITE | around("history", "small"))
 
@@ -23,7 +24,7 @@ _SMALL = frozenset(POLITE | around("history", "small"))
 def claims(text: Text) -> Iterator[Claim]:
     """Each phrase that asks about the past, with what it is about, of which tank and since when."""
     for hit in text.hits("words_controls", "history"):
-        if hit.meaning in ("last", "trend"):
+        if hit.meaning in ("last", "trend", "extremes"):
             yield from _of_parameter(text, hit)
             yield from _of_event(text, hit)
         elif hit.start == _first(text, hit):
@@ -33,16 +34,22 @@ def claims(text: Text) -> Iterator[Claim]:
 
 def _of_day(text: Text) -> Iterator[Claim]:
     """ "temp yesterday?", "ph last week?": a parameter and a day behind, asked, with no value."""
-    if not text.tokens or text.tokens[-1].text != "?":
+    if not text.tokens:
         return
-    inside = clause(text, len(text.tokens) - 2)
+    inside = clause(text, max(len(text.tokens) - 1 - (text.tokens[-1].text == "?"), 0))
     names = [n for n in text.parameters if n.start in inside and not n.letter]
     days = [w for w in text.past if w.start in inside and not w.is_now and w.day < text.situation.now.date()]
     known = places(names[:1], days)
     rest = [i for i in inside if i not in known and word(text, i) not in _SMALL and not _named(text, i)]
-    if names and days and not rest:
+    if names and days and not rest and (text.tokens[-1].text == "?" or _in_words(text, days[0])):
         control = Control("history", parameter=names[0].parameter, subject="last", date=days[0].day)
         yield _claim(text, control, inside, inside, names[0])
+
+
+def _in_words(text: Text, day: Instant) -> bool:
+    """ "ph yesterday", "salinity on the 10th"; "nitrate 5/10" may be a range."""
+    numbers = any(text.tokens[i].is_number for i in day.span)
+    return not numbers or any(word(text, i) in ("on", "from") for i in (day.start - 1, *day.span))
 
 
 def _first(text: Text, hit: Hit) -> int:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from bot.items import Batch, Event, Item, Stock, Wait
+from bot.items import Batch, Control, Event, Item, Stock, Wait
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import clause, word
 from bot.understanding.lexicon import lexicon
@@ -16,13 +16,31 @@ TABLE = "words_intent"
 def done_only(text: Text, claims: Iterable[Claim]) -> Iterator[Claim]:
     """The claims on what was done; a deed that is denied ("no wc today") becomes a note, one that is intended or asked
     ("gonna do a wc", "fed?") none."""
-    for claim in claims:
+    told = list(claims)
+    ahead = {i for c in told if _is_ahead(text, c) for i in c.used}
+    for claim in told:
         if not any(_is_deed(item) for item in claim.items):
             yield claim
         elif (denied := _before(text, claim, "denied")) is not None:
             yield from _as_note(text, claim, denied)
-        elif _before(text, claim, "intended") is None and not _asked(text, claim):
+        elif _is_ahead(text, claim):
+            yield from _as_intended(text, claim)
+        elif not claim.used <= ahead and not _asked(text, claim):
             yield claim
+
+
+def _is_ahead(text: Text, claim: Claim) -> bool:
+    """Whether it is only meant to be done; "had to dose" was done."""
+    deed = any(_is_deed(item) for item in claim.items)
+    return deed and _before(text, claim, "intended") is not None and _before(text, claim, "after_all") is None
+
+
+def _as_intended(text: Text, claim: Claim) -> Iterator[Claim]:
+    """A dose that is about to be given: whether it was given today already is to be said before it is poured."""
+    item, start = claim.items[0], _before(text, claim, "intended")
+    if len(claim.items) == 1 and isinstance(item, Event) and item.event == "dose" and item.amount and start is not None:
+        used = frozenset(range(start, max(claim.used) + 1))
+        yield Claim((Control("intends", subject=item.subject),), used, weigh(text.tokens, used, 1.0))
 
 
 def _is_deed(item: Item) -> bool:

@@ -20,7 +20,7 @@ def claims(text: Text) -> Iterator[Claim]:
         opener = _opener(text, mention.start)
         if opener is None or (mention.stop < len(text.tokens) and not _ends(text, mention.stop)):
             continue
-        used = frozenset(range(opener, mention.stop)) | _denied_tank(text, mention.stop)
+        used = frozenset(range(opener, mention.stop)) | _denied_tank(text, mention.stop) | _too(text, mention.stop)
         yield _claim(text, Correction(to_tank=mention.options[0]), used, 1.3)
     for hit in words.find(text.tokens):
         if hit.meaning == "wrong":
@@ -54,13 +54,19 @@ def _joins(text: Text, stop: int, place: int) -> bool:
 
 
 def _ends(text: Text, place: int) -> bool:
-    return text.tokens[place].text in (".", "!", ",", "\n", "not", ")")
+    return text.tokens[place].text in (".", "!", ",", "\n", "not", ")", "too", "also", "as")
 
 
 def _denied_tank(text: Text, stop: int) -> frozenset[int]:
     """ "not the den" behind it."""
     denied = next((m for m in text.mentions if stop < m.start <= stop + 2 and text.tokens[stop].text == "not"), None)
     return frozenset(range(stop, denied.stop)) if denied else frozenset()
+
+
+def _too(text: Text, stop: int) -> frozenset[int]:
+    """ "as well", "too" at the end."""
+    rest = [t.text for t in text.tokens[stop:] if t.is_word]
+    return frozenset(range(stop, stop + len(rest))) if rest in (["too"], ["also"], ["as", "well"]) else frozenset()
 
 
 def _claim(text: Text, item: Correction, used: frozenset[int], plausible: float) -> Claim:

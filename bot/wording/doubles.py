@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from bot.items import Event
 from bot.wording import entries
 
 
 def stop(tank: str, who: str, earlier: Event, clock: str) -> str:
     """The line that stops a second dose, feeding or change before it counts."""
-    return f"STOP {tank}: {entries.name(who)} {entries.event(earlier)} at {clock}. No more."
+    return f"STOP {tank}: {entries.name(who)} {_did(earlier)} at {clock}. No more."
 
 
 def question(event: str) -> str:
@@ -28,6 +30,13 @@ def own_again(earlier: Event, clock: str) -> str:
     return f"Watch: second one today, {entries.event(earlier)} at {clock} was yours too"
 
 
-def twice(tank: str, first: str, second: str, event: Event) -> str:
+def twice(tank: str, both: Sequence[tuple[str, Event]]) -> str:
     """What the owner is told when both were real."""
-    return f"Watch {tank}: {entries.event(event)} twice today, by {first} and by {second}. A retest is set."
+    told = " and ".join(f"{entries.name(who)} {_did(event)}" for who, event in both)
+    return f"Watch {tank}: {told}, both today. A retest is set."
+
+
+def _did(event: Event) -> str:
+    """What somebody did, behind the name: "dosed alk 40 mL", "logged water change 20 gal"."""
+    said = entries.event(event)
+    return said if said.startswith(("dosed", "fed")) else f"logged {said}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -47,6 +48,32 @@ def last_value(tank: str, parameter: str, found: Sequence[Entry], today: date) -
         return [f"{tank}: no {quantities.full_name(parameter)} on record."]
     last = found[0]
     return [f"{tank}: {_piece(last.item)}, {_when(last.at, today)}, {entries.name(last.who)}"]
+
+
+def of_day(tank: str, parameter: str, found: Sequence[Entry], day: date) -> list[str]:
+    """What was measured on a day, in the order measured; said too where nothing was."""
+    on = f"{day:%a} {short_day(datetime(day.year, day.month, day.day))}"
+    if not found:
+        return [f"{tank}: no {quantities.full_name(parameter)} on record for {on}."]
+    told = [f"{_piece(e.item)} ({e.at:%H:%M}, {entries.name(e.who)})" for e in reversed(found)]
+    return [f"{tank}, {on}: {' · '.join(told)}"]
+
+
+def extremes(tank: str, parameter: str, found: Sequence[Entry], today: date, days: float | None) -> list[str]:
+    """Highest, lowest and mean of a test; of values in several units only the two ends of each."""
+    values = [e for e in found if isinstance(e.item, Reading)]
+    span = f"last {days:g} days" if days else "all on record"
+    if not values:
+        return [f"{tank}: no {quantities.full_name(parameter)} on record ({span})."]
+    unit = Counter(e.item.unit for e in values if isinstance(e.item, Reading)).most_common(1)[0][0]
+    same = [(e.item.value, e) for e in values if isinstance(e.item, Reading) and e.item.unit == unit]
+    (low, least), (high, most) = min(same, key=lambda v: v[0]), max(same, key=lambda v: v[0])
+    mean = quantities.as_instrument(sum(v for v, _ in same) / len(same), unit)
+    ends = f"highest {quantities.in_unit(high, unit)} {_on(most.at.date(), today)}"
+    ends += f", lowest {quantities.in_unit(low, unit)} {_on(least.at.date(), today)}, mean {mean} {_unit(unit)}"
+    left = len(values) - len(same)
+    more = f"; {left} in other units left out" if left else ""
+    return [f"{tank}, {quantities.full_name(parameter)}: {ends.strip()} ({len(same)} tests, {span}{more})"]
 
 
 def last_readings(tank: str, found: Sequence[Entry], today: date) -> list[str]:

@@ -39,3 +39,17 @@ def _not_read(words: Sequence[str]) -> list[str]:
 
 
 _LONGEST = 200
+
+
+def short_labels(labels: Sequence[str]) -> list[str]:
+    """The labels as buttons have room for them: of too long ones the words that all begin with go first, then whole
+    words at the end.
+    """
+    words = [label.split() for label in labels]
+    while max(map(len, labels), default=0) > WIDEST and min(map(len, words)) > 1 and len({w[0] for w in words}) == 1:
+        words = [w[1:] for w in words] if len(words) > 1 else [w[:-1] for w in words]
+        labels = [" ".join(w) for w in words]
+    return [label if len(label) <= WIDEST else label[: WIDEST + 1].rsplit(" ", 1)[0][:WIDEST] for label in labels]
+
+
+WIDEST = 18

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from bot.understanding.lexicon import lexicon
-from bot.understanding.spoken import spoken_at
+from bot.understanding.spoken import spoken_at, word_value
 from bot.understanding.tokens import Token
 
 
@@ -72,7 +72,7 @@ def _digits_at(tokens: Sequence[Token], place: int, decimal_comma: bool) -> Numb
     if not ways:
         return None
     whole = Number(place, place + 1, ways[0], ways[1:])
-    for grown in (_mixed, _slashed, _kilo, _point_words, _signed, _after_letter):
+    for grown in (_mixed, _slashed, _kilo, _powered, _scaled, _point_words, _signed, _after_letter):
         whole = grown(tokens, whole)
     return whole
 
@@ -148,6 +148,20 @@ def _kilo(tokens: Sequence[Token], number: Number) -> Number:
     if place < len(tokens) and tokens[place].text == "k" and tokens[place].glued and number.value < 1000:
         return replace(number, stop=place + 1, value=tidy(number.value * 1000), others=())
     return number
+
+
+def _powered(tokens: Sequence[Token], number: Number) -> Number:
+    """ "1e9", "2.5e3"."""
+    e, power = (tokens[i] if i < len(tokens) else None for i in (number.stop, number.stop + 1))
+    if not (e and power and e.text == "e" and e.glued and power.glued and power.text.isdigit() and len(power.text) < 3):
+        return number
+    return replace(number, stop=number.stop + 2, value=tidy(number.value * 10.0 ** int(power.text)), others=())
+
+
+def _scaled(tokens: Sequence[Token], number: Number) -> Number:
+    """ "2 thousand", "1.5 million"."""
+    scale = word_value(tokens, number.stop, "scale") if number.value < 1000 else None
+    return replace(number, stop=scale[1], value=tidy(number.value * scale[0]), others=()) if scale else number
 
 
 def _point_words(tokens: Sequence[Token], number: Number) -> Number:

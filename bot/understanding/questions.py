@@ -14,18 +14,9 @@ from bot.facts.load import table
 from bot.items import Quantity, Question
 from bot.understanding.claims import Claim
 from bot.understanding.questions_claimed import claim_of, may_ask
+from bot.understanding.questions_evidence import Parts, parts_of
 from bot.understanding.questions_parts import Clause, clauses_in, part_of
-from bot.understanding.questions_topic import (
-    OTHER,
-    Found,
-    Parts,
-    answer_unit,
-    asked_for,
-    best_topic,
-    in_order,
-    parts_of,
-    renamed,
-)
+from bot.understanding.questions_topic import OTHER, Found, answer_unit, asked_for, best_topic, in_order, renamed
 from bot.understanding.questions_words import chemical_in, forms_in, word_inputs
 from bot.understanding.text import Text
 
@@ -155,6 +146,8 @@ def _completed(found: Found, text: Text) -> dict[str, Quantity]:
         more["to"] = Quantity(values["from"].value / 2, values["from"].unit)
     if found.topic == "heating" and "times" in slots and "power" in slots:
         more["power"] = Quantity(values["power"].value * values["times"].value, values["power"].unit)
+    if found.topic == "top_off" and "time" not in slots and "depth" in slots and slots["depth"].per:
+        more["time"] = Quantity(1.0, slots["depth"].per)
     if found.topic == "volume" and "length" in slots and text.hits("words_questions", "cube"):
         more |= {side: values["length"] for side in ("width", "height") if side not in slots}
     return more

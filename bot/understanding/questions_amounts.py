@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
+from itertools import pairwise
 
-from bot.facts.load import table
 from bot.items import Quantity
 from bot.understanding.lexicon import lexicon, phrases
 from bot.understanding.numerals import Number, numeral_at
@@ -57,12 +56,25 @@ def looks_like_sg(value: float) -> bool:
 def amounts_in(text: Text, taken: frozenset[int] = frozenset()) -> tuple[Amount, ...]:
     """Every number of the text but those in tokens already `taken` (a tank's name, an instrument's reference)."""
     tokens = text.tokens
-    found = _dropped_mended(tokens, list(_numbers(tokens, text.metric, taken)))
-    amounts = [_with_per(tokens, _ratio(tokens, n) or _amount(tokens, n)) for n in found]
+    found = _dropped_mended(tokens, [_below_zero(tokens, n) for n in _numbers(tokens, text.metric, taken)])
+    amounts = [_with_per(tokens, _ratio(tokens, n) or _gravity(tokens, n) or _amount(tokens, n)) for n in found]
     parts = _parts(tokens, found)
     amounts = [a for a in _without_second_of_ratio(amounts) if not _is_part(tokens, a)] + parts
     amounts += [each for each in _said_by_word(tokens, taken) if not _covered(each, amounts)]
-    return tuple(_measured_out(tokens, sorted(amounts, key=lambda each: each.start)))
+    return tuple(_measured_out(tokens, _of_one_unit(tokens, sorted(amounts, key=lambda each: each.start))))
+
+
+def _of_one_unit(tokens: Sequence[Token], amounts: list[Amount]) -> list[Amount]:
+    """ "30 of 150 gal": both are gallons."""
+    done = list(amounts)
+    for place, (one, more) in enumerate(pairwise(amounts)):
+        between = {token.text for token in tokens[one.stop : more.start]}
+        if one.bare and not one.share and more.unit("volume") and "of" in between and between <= _OUT_OF:
+            done[place] = replace(one, units=more.units)
+    return done
+
+
+_OUT_OF = frozenset(("of", "out", "the", "my", "our", "a", "total"))
 
 
 def _numbers(tokens: Sequence[Token], metric: bool, taken: frozenset[int]) -> Iterable[Number]:
@@ -72,6 +84,24 @@ def _numbers(tokens: Sequence[Token], metric: bool, taken: frozenset[int]) -> It
         if number:
             yield number
         place = number.stop if number else place + 1
+
+
+def _below_zero(tokens: Sequence[Token], number: Number) -> Number:
+    """ "minus 5 C"; a "minus" behind a number takes away from it ("40 gal minus 10 for rock")."""
+    place = number.start - 1
+    said = place >= 0 and tokens[place].text in ("minus", "negative")
+    led = place == 0 or (said and tokens[place - 1].is_word and not units_at(tokens, place - 1)[0])
+    return replace(number, start=place, value=-number.value, others=()) if said and led else number
+
+
+def _gravity(tokens: Sequence[Token], number: Number) -> Amount | None:
+    """ "sg 1.5", "sg 1025": named as a specific gravity, whatever its size."""
+    named = number.start and tokens[number.start - 1].text in ("sg", "gravity")
+    if not named or not (0.5 < number.value < 2 or 900 < number.value < 2000):
+        return None
+    amount = _amount(tokens, number)
+    value = number.value / 1000 if number.value >= 900 else number.value
+    return replace(amount, value=value, units=(unit_named("SG"),)) if amount.bare else None
 
 
 def _dropped_mended(tokens: Sequence[Token], numbers: list[Number]) -> list[Number]:
@@ -99,7 +129,8 @@ def _amount(tokens: Sequence[Token], number: Number) -> Amount:
     if any(unit.measures == "share" for unit in units):
         stop = start + (2 if tokens[start].text == "per" else 1)
     no_salinity = looks_like_sg(number.value) and any(unit.name in ("ppt", "PSU") for unit in units)
-    units = () if no_salinity or (units and _belongs_to_next(tokens, start, stop, units)) else units
+    if no_salinity or (units and (_belongs_to_next(tokens, start, stop, units) or _is_verb(tokens, start, stop))):
+        units = ()
     return Amount(number.start, stop if units else number.stop, number.value, number.others, units, share=number.share)
 
 
@@ -127,6 +158,12 @@ def _belongs_to_next(tokens: Sequence[Token], start: int, stop: int, units: Sequ
         and numeral_at(tokens, stop, False) is not None
         and _is_parameter(tokens[start])
     )
+
+
+def _is_verb(tokens: Sequence[Token], start: int, stop: int) -> bool:
+    """ "what does nitrate 50 drop to"."""
+    after = tokens[stop].text if stop < len(tokens) else ""
+    return tokens[start].text in ("drop", "drops") and after in ("to", "from", "by", "down", "off", "if", "after")
 
 
 def _is_parameter(token: Token) -> bool:
@@ -180,6 +217,8 @@ def _with_per(tokens: Sequence[Token], amount: Amount) -> Amount:
         place += 2
     if tokens[place].text in _PER:
         units, stop = units_at(tokens, place + 1)
+        if amount.unit("time") and units and units[0].measures == "time":
+            return amount  # "12 gal in 8 days per day?"
         if units and (tokens[place].text not in ("a", "an") or units[0].measures == "time"):
             return replace(amount, per=_per_name(units), stop=stop)
         return amount
@@ -249,41 +288,3 @@ def _measured_out(tokens: Sequence[Token], amounts: list[Amount]) -> list[Amount
 def _is_by(tokens: Sequence[Token], first: Amount, second: Amount) -> bool:
     between = [token.text for token in tokens[first.stop : second.start]]
     return len(between) == 1 and between[0] in _SEPARATORS
-
-
-def loose_units(text: Text, amounts: Sequence[Amount]) -> tuple[tuple[int, Unit], ...]:
-    """Unit words with no number: the unit that the answer is wanted in, with its place."""
-    used = {i for each in amounts for i in range(each.start, each.stop)}
-    found: list[tuple[int, Unit]] = []
-    place = 0
-    while place < len(text.tokens):
-        units, stop = units_at(text.tokens, place) if place not in used else ((), place)
-        if units and _may_be_wanted(text.tokens, place, stop):
-            found += [(place, unit) for unit in units]
-        place = max(stop, place + 1)
-    return tuple(found)
-
-
-def _may_be_wanted(tokens: Sequence[Token], place: int, stop: int) -> bool:
-    before = tokens[place - 1].text if place else ""
-    asked_for = before in ("in", "to", "as", "many", "=", "of", "into")
-    if tokens[place].text in _no_wish("asked") and not asked_for:
-        return False
-    if (tokens[place].text in _no_wish("never") and stop - place == 1) or before in (
-        "per",
-        "/",
-        "a",
-        "an",
-        "each",
-        "every",
-    ):
-        return False
-    if tokens[place].text in ("mg", "sg", "ppt") and stop < len(tokens) and tokens[stop].is_number:
-        return False
-    return asked_for or len(tokens[place].text) > 1 or stop - place > 1
-
-
-@cache
-def _no_wish(group: str) -> frozenset[str]:
-    """Unit words that, said alone, are no wish for a unit: `never`, or unless `asked` for ("in dkh")."""
-    return frozenset(phrases(table("words_questions")["no_wish"][group]))

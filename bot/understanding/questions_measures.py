@@ -37,6 +37,8 @@ def _unlike(amount: Amount, kind: str) -> float:
         return -1.5
     if kind == "mass" and looks_like_sg(amount.value):
         return -1.5
+    if kind == "alkalinity" and amount.unit("concentration"):
+        return -1.5
     stripped = kind in _STRIPPED and not any(unit.measures in _STRIPPED[kind][0] for unit in amount.units)
     return -1.8 if stripped else 0.0
 
@@ -121,8 +123,6 @@ def _bare_unit(kind: str, value: float, context: Context) -> str | None:
         return "SG" if looks_like_sg(value) else "ppt"
     if kind == "temperature":
         return _degrees(value, context)
-    if kind == "alkalinity":
-        return "dKH" if value <= 25 else "mg/L CaCO3"
     if kind == "conductivity":
         return "mS/cm" if value < 200 else "uS/cm"
     if kind == "volume":
@@ -159,10 +159,14 @@ def _concentration(amount: Amount, context: Context) -> Quantity | None:
 
 
 def _grams_per_litre(amount: Amount, context: Context) -> Quantity | None:
-    if amount.per == "L" and amount.unit("mass"):
-        return Quantity(amount.value, "g/L") if amount.quantity("mass") == Quantity(amount.value, "g") else None
+    per_litre = _PER_LITRE.get((unit.name, amount.per or "")) if (unit := amount.unit("mass")) else None
+    if per_litre:
+        return Quantity(amount.value * per_litre, "g/L")
     found = amount.quantity("concentration")
     return found if found and found.unit == "g/L" else None
+
+
+_PER_LITRE = {("g", "L"): 1, ("mg", "mL"): 1, ("g", "mL"): 1000}
 
 
 def _yield(amount: Amount, context: Context) -> Quantity | None:
@@ -187,6 +191,16 @@ def _parameter(amount: Amount, context: Context) -> Quantity | None:
 
 
 _KIND_OF = {"alkalinity": "alkalinity", "hardness": "hardness"}
+
+
+def _alkalinity(amount: Amount, context: Context) -> Quantity | None:
+    """In its own units, or in ppm, which then count calcium carbonate."""
+    found = amount.quantity("alkalinity") or amount.quantity("concentration")
+    if amount.per or amount.ratio or amount.word:
+        return None
+    if amount.bare:
+        return Quantity(amount.value, "dKH" if amount.value <= 25 else "mg/L CaCO3")
+    return Quantity(found.value, "mg/L CaCO3") if found and found.unit == "mg/L" else found
 
 
 def _rate(amount: Amount, context: Context) -> Quantity | None:
@@ -277,5 +291,7 @@ _SPECIAL: dict[str, Callable[[Amount, Context], Quantity | None]] = {
     "share": _share,
     "ratio": lambda amount, context: Quantity(amount.value, "") if amount.ratio else None,
     "ph": lambda amount, context: Quantity(amount.value, "pH") if amount.bare and not amount.word else None,
+    "alkalinity": _alkalinity,
+    "fall": lambda amount, context: amount.quantity("length") if amount.per in _TIME_NAMES else None,
     "salinity_step": lambda amount, context: amount.quantity("salinity") if not amount.per else None,
 }

@@ -17,6 +17,7 @@ from bot.items import Quantity
 from bot.understanding.lexicon import Hit, lexicon
 from bot.understanding.questions_amounts import Amount
 from bot.understanding.questions_measures import Context, measured
+from bot.understanding.questions_sense import sensible
 from bot.understanding.text import Text
 
 _UNUSED = 1.3
@@ -166,8 +167,11 @@ def _fit(slot: Mapping[str, Any], number: Placed, context: Context) -> _Fit | No
 
 
 def _is_misnamed(number: Placed, kind: str) -> bool:
-    """Whether the word right before a bare number says that it is something else ("ph 6.5" is no nitrate)."""
-    return bool(number.named and number.amount.bare and kind not in _NAMED.get(number.named, _CONCENTRATION))
+    """Whether the word right before a number says that it is something else: "ph 6.5" is no nitrate, "kh 70 ppm" no
+    CO2."""
+    dissolved = number.amount.unit("concentration") and kind in ("concentration", "alkalinity", "hardness")
+    other = number.named and kind not in _NAMED.get(number.named, _CONCENTRATION)
+    return bool(other and (dissolved or (number.amount.bare and number.named != "co2")))
 
 
 _MISNAMED = 3.0
@@ -178,14 +182,16 @@ _NAMED = {
     "alkalinity": ("alkalinity", "parameter", "rate"),
     "hardness": ("hardness", "parameter", "rate"),
     "salinity": ("salinity", "conductivity"),
+    "co2": ("concentration",),
 }
 
 
 def _named(text: Text, start: int) -> str | None:
-    """The parameter whose name stands right before the number."""
-    hits = [hit for hit in text.hits("words_questions", "cues") if hit.meaning in ("ph", "temperature", "salinity")]
+    """The parameter whose name stands right before the number, or before its "at"."""
+    hits = [h for h in text.hits("words_questions", "cues") if h.meaning in ("ph", "temperature", "salinity", "co2")]
     hits += text.hits("words_questions", "parameter")
-    return next((hit.meaning for hit in hits if hit.stop == start), None)
+    places = (start, start - 1) if start and text.tokens[start - 1].text in ("at", "is", "of") else (start,)
+    return next((hit.meaning for hit in hits if hit.stop in places), None)
 
 
 def _left_out(amount: Amount) -> float:
@@ -215,7 +221,9 @@ def _best(
         states = _likeliest(grown)
     whole = {key: state[0] + _wholeness(topic["core"], key[0]) for key, state in states.items()}
     best = max(whole, key=lambda key: whole[key])
-    return states[best][1], whole[best]
+    plain = [{slot: (fit.score, fit.value) for slot, fit in each.items()} for each in choices]
+    gain, chosen = sensible(states[best][1], plain, topic)
+    return chosen, whole[best] + gain
 
 
 _WIDTH = 48

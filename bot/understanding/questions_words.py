@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from functools import cache
 
 from bot.facts.load import table
 from bot.understanding.lexicon import Hit, Lexicon
 from bot.understanding.questions_amounts import Amount
 from bot.understanding.text import Text
-from bot.understanding.units import Unit
 
 # topic: the groups of words_questions whose meaning is an input of that name
 _GROUPS: dict[str, dict[str, str]] = {
@@ -109,21 +108,6 @@ def _joined_form(given: str, wanted: str) -> str | None:
 
 
 _FORMS = frozenset(("NO3-N", "NO2-N", "NH3-N", "PO4-P"))
-
-
-def wanted_unit(text: Text, loose: Sequence[tuple[int, Unit]], measures: Sequence[str]) -> Unit | None:
-    """The unit in which the answer is asked: said behind "how many", "in", "as"; else the last one said alone.
-
-    `measures`: what the answer can be; a word that stands for several units ("g") takes the one that comes first there.
-    """
-    fits = [(place, unit) for place, unit in loose if unit.measures in measures]
-    asked = [each for each in fits if each[0] and text.tokens[each[0] - 1].text in _ASKS_FOR]
-    place = asked[0][0] if asked else fits[-1][0] if fits else None
-    same = [unit for at, unit in fits if at == place]
-    return min(same, key=lambda unit: measures.index(unit.measures), default=None)
-
-
-_ASKS_FOR = frozenset(("many", "in", "as", "to", "=", "much", "what", "into"))
 
 
 def _first(text: Text, group: str) -> str | None:

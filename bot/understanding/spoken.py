@@ -136,7 +136,7 @@ def _cardinal(tokens: Sequence[Token], start: int) -> tuple[float, int] | None:
     if not scale or scale[0] < 1000 or base[0] >= 1000:
         return base
     rest = _hundreds(tokens, _past_and(tokens, scale[1]))
-    return (base[0] * 1000 + rest[0], rest[1]) if rest else (base[0] * 1000, scale[1])
+    return (base[0] * scale[0] + rest[0], rest[1]) if rest else (base[0] * scale[0], scale[1])
 
 
 def _hundreds(tokens: Sequence[Token], start: int) -> tuple[float, int] | None:
@@ -155,7 +155,8 @@ def _past_and(tokens: Sequence[Token], place: int) -> int:
 
 def _a_hundred(tokens: Sequence[Token], start: int) -> tuple[float, int] | None:
     place = start + 1 if start < len(tokens) and tokens[start].text == "a" else start
-    return (1.0, place) if word_value(tokens, place, "scale") else None
+    scale = word_value(tokens, place, "scale")
+    return (1.0, place) if scale and (place > start or scale[0] <= 1000) else None  # not of "parts per million"
 
 
 def _below_hundred(tokens: Sequence[Token], start: int) -> tuple[float, int] | None:

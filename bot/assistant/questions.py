@@ -54,7 +54,7 @@ def take(turn: Turn, item: Item) -> list[Part]:
     last = last_readings(turn, item.tank)
     readings = Watched({name: each.value for name, each in last.items()})
     answer = calculate(item, known(turn, item.tank, readings))
-    head, *lines = wording.reply_lines(answer)
+    head, *lines = wording.reply_lines(answer, item.tank)
     if not isinstance(answer, Working):
         return [Part(head=head, lines=tuple(lines))]
     sources = [last[name].fact_id for name in dict.fromkeys(readings.used)]

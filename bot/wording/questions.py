@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Mapping, Sequence
 from math import floor, log10
 
 from bot.facts.load import table
@@ -12,14 +13,18 @@ from bot.wording.quantities import unit_word
 _MOST_ASSUMED = 2
 
 
-def reply_lines(worked: Working | Problem) -> list[str]:
-    """The answer in at most four lines: figures, assumptions, the first caution. A Problem is its own sentence."""
+def reply_lines(worked: Working | Problem, tank: str | None = None) -> list[str]:
+    """The answer in at most four lines: figures, assumptions, the first caution. A Problem is its own sentence.
+
+    tank   the tank that the question was about: it stands first where the record of it went into the sum
+    """
     if isinstance(worked, Problem):
         return [worked.problem]
     first, *others = _grouped(worked.figures)
-    lines = [_figure_line(first)]
+    used = tank if tank and any(f"on record for {tank}" in each for each in worked.assumed) else None
+    lines = [f"{used}: {_figure_line(first).replace(': ', ' ', 1)}" if used else _figure_line(first)]
     lines += ["; ".join(_figure_line(group) for group in others)] if others else []
-    lines += [_assumed_line(worked.assumed)] if worked.assumed else []
+    lines += [_assumed_line(worked.assumed, used)] if worked.assumed else []
     return lines + list(worked.cautions[:1])
 
 
@@ -37,7 +42,8 @@ def figure(one: Figure) -> str:
     if one.unit in ("tsp", "tbsp", "cup"):
         return _spoons(one.value * _hand(one.unit))
     word = table("shown_figures")["words"].get(one.unit, unit_word(one.unit))
-    return f"{rounded(one.value, one.unit)} {word}".strip()
+    value = rounded(one.value, one.unit)
+    return f"{value} {word[:-1] if (value, word) == ('1', 'days') else word}".strip()
 
 
 def rounded(value: float, unit: str) -> str:
@@ -54,12 +60,21 @@ def _figure_line(group: Sequence[Figure]) -> str:
     least = table("shown_figures")["least"]
     name, said = (
         group[0].name,
-        [figure(each) for each in group if each.value >= least.get(each.unit, each.value)] or [figure(group[0])],
+        [figure(each) for each in group if _tells(each, least)] or [figure(group[0])],
     )
     said += [_by_hand(group[0])] if _by_hand(group[0]) and len(said) < 3 else []
     more = [each for each in dict.fromkeys(said[1:]) if each != said[0]]
     name = "" if said[0].endswith(f" {name}") else f"{name}: "
     return f"{name}{said[0]}" + (f" ({', '.join(more)})" if more else "")
+
+
+def _tells(one: Figure, least: Mapping[str, float]) -> bool:
+    """Whether the unit is worth showing: no tenth of a pound, and nobody counts sixty cups."""
+    cups = one.value * _hand(one.unit) / _hand("cup") if one.unit in ("tsp", "tbsp", "cup") else 0.0
+    return one.value >= least.get(one.unit, one.value) and cups <= _MOST_CUPS
+
+
+_MOST_CUPS = 16.0
 
 
 def _grouped(figures: Sequence[Figure]) -> list[list[Figure]]:
@@ -74,10 +89,17 @@ def _grouped(figures: Sequence[Figure]) -> list[list[Figure]]:
     return groups
 
 
-def _assumed_line(assumed: Sequence[str]) -> str:
+def _assumed_line(assumed: Sequence[str], tank: str | None = None) -> str:
+    """The first assumptions, each in its main words; all of them in full stand behind [Steps]."""
     more = len(assumed) - _MOST_ASSUMED
     rest = f"; and {more} more (steps)" if more > 0 else ""
-    return f"assumed: {'; '.join(assumed[:_MOST_ASSUMED])}{rest}"
+    return f"assumed: {'; '.join(_short(each, tank) for each in assumed[:_MOST_ASSUMED])}{rest}"
+
+
+def _short(assumed: str, tank: str | None) -> str:
+    """An assumption up to what explains it, its units as they are written."""
+    text = re.split(r"; |\. | \(|: ", assumed.replace(f" for {tank}", "") if tank else assumed, maxsplit=1)[0]
+    return re.sub(r"\bph now ([\d.]+) pH\b", r"pH now \1", re.sub(r"\b(degF|degC)\b", lambda m: unit_word(m[1]), text))
 
 
 def _by_hand(one: Figure) -> str:

@@ -1,7 +1,6 @@
 """A report from a whole visit with seeded leaks: none of them in the text, none on the page; ready at leaving."""
 
 import re
-import time
 from io import BytesIO
 
 import pytest
@@ -11,6 +10,7 @@ from bot.assistant.drawn import drawn
 from bot.messages import Incoming
 from bot.store.database import rows
 from tests.assistant.team import TEAM, Chat, handle
+from tests.effort import calls_of
 
 CLIENTS = [{"name": "Elm Clinic", "contact": "desk, 555-0111"}, {"name": "Fir Hotel"}]
 TANKS = [
@@ -69,13 +69,12 @@ def test_each_leak_alone_stays_out(chat, leak):
 
 
 def test_it_is_ready_with_the_answer_to_leaving(chat):
-    """Limit: ten seconds, the brief's own measure."""
     visited(chat, "20% wc")
-    began = time.perf_counter()
-    text = left(chat)
+    text, calls = calls_of(lambda: left(chat))
+    assert text and calls < 500_000
     chat.press("cleo", "Send")
-    assert "a fifth of the water changed" in page_of(chat) and text
-    assert time.perf_counter() - began < 10
+    page, calls = calls_of(lambda: page_of(chat))
+    assert "a fifth of the water changed" in page and calls < 5_000_000
 
 
 def test_what_is_confirmed_after_leaving_enters_a_new_version(chat):

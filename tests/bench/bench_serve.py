@@ -117,6 +117,7 @@ class Running:
         return (int(fields[11]) + int(fields[12])) / TICKS
 
     def rss_mb(self):
+        assert self._process.poll() is None, "the bot has ended"
         pages = int(Path(f"/proc/{self._process.pid}/statm").read_text().split()[1])
         return pages * os.sysconf("SC_PAGE_SIZE") / 1e6
 

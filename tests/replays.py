@@ -4,7 +4,8 @@
     {"expect": [{"to": "ana", "contains": ["pH 8.2"], "stored": [{"kind": "reading", "value": 8.2}]}]}
 
 Everything that the bot puts out during a line (what fell due before it included) must be expected, one for one and in
-order; {"expect": []} means silence. Keys of an expectation, all optional:
+order; {"expect": []} means silence. "beside": ["No look"] next to "expect" lets messages that begin so come as well,
+for long stretches that are about something else. Keys of an expectation, all optional:
     to, at, unasked, sound, buttons, files   equal
     contains, lacks                          texts that the message has, or has not (capitals count)
     starts                                   how the message begins
@@ -44,7 +45,8 @@ def _compared(script: Sequence[Mapping[str, Any]], outs: Mapping[int, list[dict[
             last = number
         if "expect" not in line:
             continue
-        got, wanted = outs.get(last, []), line["expect"]
+        beside, wanted = tuple(line.get("beside", ())), line["expect"]
+        got = [o for o in outs.get(last, []) if not (beside and str(o.get("text", "")).startswith(beside))]
         if len(got) != len(wanted):
             yield f"{last}: {len(wanted)} messages expected, {len(got)} came: {json.dumps(got, ensure_ascii=False)}"
             continue

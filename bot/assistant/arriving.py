@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import timedelta
 
-from bot.assistant import calendar, history, jobs, people, plan, watch
+from bot.assistant import calendar, history, jobs, people, plan, quarantine, watch
 from bot.assistant.calendar import Calendar
 from bot.assistant.conversation import let_go, tank_in_hand
 from bot.assistant.turn import Part, Turn
@@ -76,7 +76,13 @@ def _lines(turn: Turn, days: Calendar, tank: Tank, colleagues: Sequence[str]) ->
     found = watch.points(turn, tank.name)
     shown = wording.watch(found[0].text if found else None)
     todo = wording.jobs([job.text for job in _jobs(turn, days, tank)])
-    said = [wording.last(_last_readings(turn, tank)), wording.hazard(tank.notes), shown, todo]
+    said = [
+        quarantine.card(turn, tank),
+        wording.last(_last_readings(turn, tank)),
+        wording.hazard(tank.notes),
+        shown,
+        todo,
+    ]
     return wording.fitted([wording.also_here(colleagues), *said])
 
 

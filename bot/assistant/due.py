@@ -7,7 +7,7 @@ from datetime import datetime
 
 from sqlite_utils import Database
 
-from bot.assistant import away, borrowed, budget, cards, moments, practice
+from bot.assistant import away, borrowed, budget, cards, moments, practice, quarantine
 from bot.assistant.turn import Part, Subjects, Turn
 from bot.messages import Tick
 from bot.store import outbox, reminders, said, waits
@@ -23,13 +23,15 @@ def take(db: Database, tick: Tick, subjects: Subjects) -> int | None:
     away.note(db, tick)
     due_waits, due_reminders = waits.due(db, tick.at), reminders.due(db, tick.at)
     come = moments.come(db, tick.at)
-    if not due_waits and not due_reminders and not come:
+    noon = quarantine.next_moment(db)
+    looks = noon is not None and noon <= tick.at
+    if not due_waits and not due_reminders and not come and not looks:
         return None
     turn = _turn(db, tick, subjects)
     parts = subjects.due_waits(turn, due_waits) if due_waits else []
     for each in (r for r in due_reminders if r.kind != budget.KIND):
         parts += subjects.due[each.kind](turn, each)
-    _post(turn, parts)
+    _post(turn, [*parts, *(quarantine.missed(turn) if looks else [])])
     _post(turn, [*(cards.parts(turn, come) if come else []), *_held(turn, due_reminders)], is_card=True)
     return turn.message_id
 
@@ -66,4 +68,5 @@ def _post(turn: Turn, parts: list[Part], is_card: bool = False) -> None:
 
 def next_moment(db: Database) -> datetime | None:
     """When to look again."""
-    return min(filter(None, (waits.next_due(db), moments.next_moment(db), practice.next_moment(db))), default=None)
+    found = (waits.next_due(db), moments.next_moment(db), practice.next_moment(db), quarantine.next_moment(db))
+    return min(filter(None, found), default=None)

@@ -25,6 +25,16 @@ def next_moment(db: Database) -> datetime | None:
     return min(at for n in (0, 1) for _, at in _moments(day + timedelta(days=n), zone) if at > since)
 
 
+def noon_after_last_word(db: Database) -> datetime | None:
+    """The noon after the last thing that was written down."""
+    since, zone = _last_written(db), _zone(db)
+    if since is None or zone is None:
+        return None
+    noon = time.fromisoformat(table("cards")["looks"]["noon"])
+    days = [since.astimezone(zone).date() + timedelta(days=n) for n in (0, 1)]
+    return min(at for day in days if (at := datetime.combine(day, noon, zone).astimezone(UTC)) > since)
+
+
 def come(db: Database, now: datetime) -> tuple[str, ...]:
     """The moments that have come since the last look, and are not too late for a card."""
     since, zone = _since(db), _zone(db)
@@ -43,9 +53,10 @@ def _moments(day: date, zone: ZoneInfo) -> list[tuple[str, datetime]]:
 
 def _since(db: Database) -> datetime | None:
     """The last look; before the first one, the last thing that was written down."""
-    looked = pulse.last(db, NAME)
-    if looked:
-        return looked
+    return pulse.last(db, NAME) or _last_written(db)
+
+
+def _last_written(db: Database) -> datetime | None:
     row = one(db, "select max(at) as at from message")
     return instant(row["at"]) if row and row["at"] is not None else None
 

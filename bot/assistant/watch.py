@@ -11,6 +11,7 @@ from bot.assistant import judging, running
 from bot.assistant.turn import Turn
 from bot.facts.load import table
 from bot.items import Event, Reading
+from bot.rules.words import says
 from bot.store import logbook, waits
 from bot.store.logbook import Fact
 from bot.wording import readings as wording
@@ -96,6 +97,13 @@ def _losses(turn: Turn, tank: str) -> Iterator[Point]:
 
 
 def _notes(turn: Turn, tank: str) -> Iterator[Point]:
-    for fact in _recent(turn, tank, ["note"])[:1]:
-        if isinstance(fact.item, Event) and fact.item.subject:
-            yield Point(tank, _NOTE, words.since(fact.item.subject, turn.local(fact.at)), "note")
+    """The newest note that is not just that all is well."""
+    told = ((f, f.item.subject) for f in _recent(turn, tank, ["note"]) if isinstance(f.item, Event))
+    for fact, subject in [(f, s) for f, s in told if s and not _all_is_well(s)][:1]:
+        yield Point(tank, _NOTE, words.since(subject, turn.local(fact.at)), "note")
+
+
+def _all_is_well(subject: str) -> bool:
+    """A look at which nothing was seen: "daily look done", "all eating"."""
+    well = set(table("cards")["well"]["words"])
+    return says(subject, table("words_events")["look"]["looked"]) or set(subject.casefold().split()) <= well

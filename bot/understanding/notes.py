@@ -21,6 +21,19 @@ def claims(text: Text) -> Iterator[Claim]:
         yield from _opened(text, hit)
     yield from _seen(text)
     yield from _odd_machine(text)
+    yield from _looked(text)
+
+
+def _looked(text: Text) -> Iterator[Claim]:
+    """ "looked at qt-1", "qt-1 all fine": with a tank named and no more said in the clause, it is a look."""
+    for hit in text.hits("words_events", "look"):
+        inside = clause(text, hit.start) if hit.meaning == "looked" else range(len(text.tokens))
+        named = {i for m in text.mentions if m.start in inside and not m.vat for i in m.span}
+        bare = [i for i in inside if i not in named and i not in hit.span and text.tokens[i].is_word]
+        if named and all(word(text, i) in _SMALL for i in bare):
+            used = hit.span
+            subject = text.typed(hit.start, hit.stop)
+            yield Claim((Event("note", subject=subject),), used, weigh(text.tokens, used, 1.2))
 
 
 def _odd_machine(text: Text) -> Iterator[Claim]:

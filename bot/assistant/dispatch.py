@@ -26,6 +26,6 @@ def _one(turn: Turn, item: Item) -> list[Part]:
         held = guard(turn, item)
         if held is not None:
             return held
-    name = next((n for k in ("event", "action", "subject") if (n := getattr(item, k, None))), "")
+    name = next((n for k in ("event", "action", "subject", "topic") if (n := getattr(item, k, None))), "")
     handler = turn.subjects.handlers.get(f"{item.kind}.{name}") or turn.subjects.handlers.get(item.kind)
     return handler(turn, item) if handler else []

@@ -20,6 +20,7 @@ from bot.assistant import (
     late,
     learner,
     leaving,
+    lookups,
     photos,
     replies,
     reports,
@@ -82,8 +83,9 @@ def take_edit(db: Database, edit: Edited, subjects: Subjects) -> int | None:
         return None
     turn = replace(_turn(db, message_id, edit, who, team, subjects, written=said.written_at(first)), codes=codes)
     turn = replace(turn, situation=conversation.of_edit(turn, logbook.facts_of(db, [earlier])))
+    reopened = gates.unanswered_by(turn, earlier)
     old = _withdraw(turn, earlier)
-    _work(turn, old)
+    _work(turn, old, reopened)
     return message_id
 
 
@@ -116,7 +118,7 @@ def _turn(
     return replace(turn, situation=conversation.situation(turn))
 
 
-def _work(turn: Turn, old: list[logbook.Fact] | None = None) -> None:
+def _work(turn: Turn, old: list[logbook.Fact] | None = None, reopened: Sequence[int] = ()) -> None:
     understood = turn.understood
     photo = photos.filed(turn, understood) if old is None else []
     answered = None if _is_urgent(understood) else _answered(turn)
@@ -126,8 +128,9 @@ def _work(turn: Turn, old: list[logbook.Fact] | None = None) -> None:
         replies.send(turn, [*photo, *answered, *after], old=old or [])
         return
     at_once, lateness = late.sift(turn, understood) if old is None else (understood, [])
-    parts: list[Part] = [*photo, *parts_of(turn, at_once), *lateness]
+    parts: list[Part] = [*photo, *parts_of(turn, at_once), *lateness, *gates.put_again(turn, reopened)]
     parts += [*consequences.of_message(turn), *reports.follow(turn), *away.said_once(turn)]
+    parts = parts if understood.items or old is not None else [*parts, *lookups.small_talk(turn)]
     conversation.carry_on(turn, understood, looks_back=old is not None)
     replies.send(turn, parts, unread=_unread(understood, parts), old=old or [])
 

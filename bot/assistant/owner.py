@@ -180,6 +180,7 @@ def _visits(plan: Calendar, first: date) -> tuple[int, int]:
 
 
 def lost(turn: Turn, start: datetime, end: datetime) -> list[tuple[str, int]]:
+    """Animals lost between two moments, by tank, most first."""
     found = logbook.events(turn.db, None, ["livestock_lost"], since=start, until=end, limit=2000)
     by_tank = Counter[str]()
     for fact in found:

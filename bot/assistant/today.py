@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
+
 from bot.assistant import calendar, jobs, route
 from bot.assistant.calendar import Calendar
 from bot.assistant.route import Halt, Route
 from bot.assistant.turn import Part, Turn
 from bot.facts.load import table
-from bot.items import Item
+from bot.items import Control, Item
 from bot.rules import jobs as job_rules
 from bot.rules.jobs import Job
 from bot.wording import jobs as job_wording
@@ -16,8 +18,11 @@ from bot.wording.entries import name
 
 
 def take(turn: Turn, item: Item) -> list[Part]:
-    """ "today": one's own day; with people to look after, theirs."""
+    """ "today": one's own day; with people to look after, theirs. Another day or a span of days where it is named."""
+    assert isinstance(item, Control)
     plan = calendar.now(turn)
+    if item.date or item.who or (item.days or 1) > 1:
+        return [Part(head=_of_days(turn, plan, item))]
     own = route.route(plan, turn.who.name, plan.today)
     lines = [_jobs_line(turn, plan)]
     if own.halts:
@@ -58,9 +63,29 @@ def own_jobs(turn: Turn, plan: Calendar, who: str) -> list[Job]:
     return [job for job in jobs.of_person(turn, who) if job_rules.is_due(job, plan.today)]
 
 
-def nobody_goes(plan: Calendar) -> list[str]:
-    """The tanks of today that nobody is there for."""
-    return [p.tank.name for p in plan.planned(plan.today) if p.who is None]
+def nobody_goes(plan: Calendar, day: date | None = None) -> list[str]:
+    """The tanks of a day, today if none is named, that nobody is there for."""
+    return [p.tank.name for p in plan.planned(day or plan.today) if p.who is None]
+
+
+def _of_days(turn: Turn, plan: Calendar, item: Control) -> str:
+    """The stops of a day, or of each of several days; of one person, or of all."""
+    first, alone = item.date or plan.today, turn.who.role in ("technician", "learner")
+    who = item.who or (turn.who.name if alone else None)
+    if (item.days or 1) > 1:
+        days = [first + timedelta(days=n) for n in range(int(item.days or 1))]
+        return wording.of_days([(d, sites) for d in days if (sites := _sites(plan, d, who))], plan.today)
+    names = [who] if who else [p.name for p in turn.team.people]
+    routes = [(name, found) for name in names if (found := route.route(plan, name, first)).halts]
+    lines = [wording.of_person(each, counted(found), lines_of(found)) for each, found in routes]
+    return wording.of_day(first, lines, [] if who else nobody_goes(plan, first), plan.today)
+
+
+def _sites(plan: Calendar, day: date, who: str | None) -> list[str]:
+    """The stops of a day by their names."""
+    found = [p for p in plan.planned(day) if who is None or p.who == who]
+    sites = dict.fromkeys(p.site for p in found)
+    return [calendar.called(site, [p.tank.name for p in found if p.site == site]) for site in sites]
 
 
 def _stops(found: Route) -> str:

@@ -35,6 +35,7 @@ TABLES = (
     "words_pictures",
     "words_vats",
     "words_supplies",
+    "words_lookups",
 )
 """Every table of words; a new one is named here, so that its words are known to the spelling too."""
 
@@ -167,8 +168,8 @@ def vocabulary() -> frozenset[str]:
 
 @cache
 def trade_vocabulary() -> frozenset[str]:
-    """Every word of every table but the plain words."""
-    names = (name for name in TABLES if name != "words_plain")
+    """Every word of every table but those of plain words and of everyday questions."""
+    names = (name for name in TABLES if name not in ("words_plain", "words_lookups"))
     return frozenset(word for name in names for line in _strings(table(name)) for word in _WORD.findall(line))
 
 

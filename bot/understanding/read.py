@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from bot.items import Clarify, Item, Situation, Understood
+from bot.items import Clarify, Item, Question, Situation, Understood
 from bot.understanding import (
     corrections,
     names_claimed,
@@ -20,6 +20,7 @@ from bot.understanding.claims import Claim, choose
 from bot.understanding.doubts import is_small_talk, with_bare_numbers
 from bot.understanding.kinds import KINDS
 from bot.understanding.leftover import unread_in
+from bot.understanding.lookups import is_asked
 from bot.understanding.parts import AT_ONCE, cut
 from bot.understanding.settle import last_tank, settled
 from bot.understanding.text import Text
@@ -71,9 +72,11 @@ def _read_part(text: str, situation: Situation) -> _Part:
     message = Text(text, situation)
     claims = (claim for provide in PROVIDERS for claim in provide(message))
     chosen = with_bare_numbers(message, choose(claims, len(message.tokens)))
-    items = settled(message, chosen)
-    talk = not items and is_small_talk(message, chosen)
-    return _Part(items, unread_in(message, chosen), last_tank(chosen) or situation.tank, talk)
+    items, unread = settled(message, chosen), unread_in(message, chosen)
+    tank = last_tank(chosen) or situation.tank
+    if not items and is_asked(message):
+        items, unread = [Question("other", {}, tank, text=text)], ()
+    return _Part(items, unread, tank, not items and is_small_talk(message, chosen))
 
 
 def _parts_of(text: str, tokens: Sequence[Token], situation: Situation) -> tuple[list[_Part], int]:

@@ -176,11 +176,12 @@ def _of_vat(text: Text, subject: str, vat: Mention, used: frozenset[int]) -> Cla
 
 
 def _asked_of(text: Text, vat: Mention) -> Iterator[Claim]:
-    """ "vat a?", "is vat a ready", "what's in vat a"."""
+    """ "vat a", "is vat a ready", "what's in vat a"."""
     inside = clause(text, vat.start)
     mark = word(text, inside.stop) == "?"
     told = hits_in(text, inside, TABLE, "asked")
-    if (mark or told) and _only(text, inside, vat.span, _ASKING) and (mark or _opens(text, inside, told)):
+    alone = vat.whole and vat.stop - vat.start == len(text.tokens)
+    if alone or ((mark or told) and _only(text, inside, vat.span, _ASKING) and (mark or _opens(text, inside, told))):
         used = frozenset(range(inside.start, inside.stop + mark))
         yield Claim((Batch("asked", vat.options[0]),), used, weigh(text.tokens, used, _SURE))
 
@@ -191,14 +192,18 @@ def _opens(text: Text, inside: range, told: Sequence[Hit]) -> bool:
 
 
 def _asked_of_all(text: Text) -> Iterator[Claim]:
-    """ "water?", "how much water do we have", "water for thursday?", "what do i need to mix"."""
+    """ "water", "how much water do we have", "water for thursday?", "what do i need to mix"."""
     inside = clause(text, 0)
     mark = word(text, inside.stop) == "?"
     for hit in hits_in(text, inside, TABLE, "asked", "all", "forecast"):
         lone = hit.start == inside.start and hit.stop == inside.stop
         days = [w for w in text.ahead if w.start in inside and not w.is_now]
         told = hit.span | {i for w in days for i in w.span}
-        plain = (lone and len(hit.span) > 1) or (days and hit.start == inside.start) or len(hit.span) > 2
+        plain = (
+            (lone and (len(hit.span) > 1 or len(inside) == len(text.tokens)))
+            or (days and hit.start == inside.start)
+            or len(hit.span) > 2
+        )
         if not _only(text, inside, told, _ASKING) or not (mark or plain):
             continue
         used = frozenset(range(inside.start, inside.stop + mark))

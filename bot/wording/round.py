@@ -171,3 +171,23 @@ def _by(places: Sequence[Place], moved: bool) -> dict[tuple[str, date], list[Pla
 
 def _on(on: date, today: date) -> str:
     return "" if on == today else f" {day(on, today)}"
+
+
+def of_person(who: str, counted: str, listed: str) -> str:
+    """ "Ines: 3 stops, 4 tanks, home about 15:10: 1 Quillow 08:30 ..."."""
+    return f"{name(who)}: {counted}: {listed}"
+
+
+def of_day(of: date, lines: Sequence[str], nobody: Sequence[str], today: date) -> str:
+    """A day's stops."""
+    left = [f"Nobody goes to {', '.join(nobody)}"] if nobody else []
+    return (
+        "\n".join([f"{day(of, today).capitalize()}:", *left, *lines])
+        if left or lines
+        else f"No stops {day(of, today)}."
+    )
+
+
+def of_days(found: Sequence[tuple[date, Sequence[str]]], today: date) -> str:
+    """The stops of several days, a line each."""
+    return "\n".join(f"{day(of, today)}: {', '.join(sites)}" for of, sites in found) or "No stops planned."

@@ -1,0 +1,65 @@
+"""Everyday questions about the record, the round and the team: one table by what is asked; else a plain word."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from bot.assistant import batches, lookups_tank, lookups_team, supplies_cost
+from bot.assistant.lookups_asked import Lookup
+from bot.assistant.turn import Part, Turn
+from bot.items import Batch, Item, Question, Stock
+from bot.wording import lookups as wording
+
+
+def take(turn: Turn, item: Item) -> list[Part]:
+    """The answer from the record; where there is none, one plain line says so and what can be asked."""
+    assert isinstance(item, Question)
+    asked = Lookup(turn, item)
+    return _ANSWERS.get(asked.about, _unknown)(asked)
+
+
+def small_talk(turn: Turn) -> list[Part]:
+    """Words that are no entry and no question are not met with silence where they were said to the bot alone."""
+    return [] if turn.group or not turn.text.strip() else [Part(head=wording.greeting(turn.who.role))]
+
+
+def _unknown(asked: Lookup) -> list[Part]:
+    """A judgement of a test is answered with what the tank should have; nothing is ever said to be safe."""
+    if asked.parameter and asked.here:
+        return lookups_tank.verdict(asked)
+    return [Part(head=wording.UNKNOWN, lines=(wording.can_ask(asked.turn.who.role),))]
+
+
+def _costs(asked: Lookup) -> list[Part]:
+    tank = asked.named[0].name if len(asked.named) == 1 else None
+    return supplies_cost.answer(asked.turn, Stock("costs", "asked", tank=tank, due=asked.since.replace(day=1)))
+
+
+def _batches(asked: Lookup) -> list[Part]:
+    return batches.take(asked.turn, Batch("asked"))
+
+
+_ANSWERS: dict[str, Callable[[Lookup], list[Part]]] = {
+    "card": lookups_tank.card,
+    "volume": lookups_tank.volume,
+    "limits": lookups_tank.limits,
+    "verdict": lookups_tank.verdict,
+    "notes": lookups_tank.notes,
+    "contact": lookups_tank.contact,
+    "contract": lookups_tank.contract,
+    "jobs": lookups_tank.jobs_here,
+    "next_visit": lookups_tank.next_visit,
+    "visitor": lookups_tank.next_visit,
+    "team": lookups_team.team,
+    "person": lookups_team.person,
+    "doings": lookups_team.doings,
+    "overdue": lookups_team.overdue,
+    "trouble": lookups_team.trouble,
+    "losses": lookups_team.losses,
+    "overrides": lookups_team.overrides,
+    "compare": lookups_team.compare,
+    "costs": _costs,
+    "batches": _batches,
+    "time": lambda asked: [Part(head=wording.time(asked.turn.local(asked.turn.now)))],
+    "name": lambda asked: [Part(head=wording.NAME, lines=(wording.can_ask(asked.turn.who.role),))],
+}

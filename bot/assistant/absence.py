@@ -11,7 +11,8 @@ from bot.assistant import route as routes
 from bot.assistant.calendar import Calendar, Planned, day_of
 from bot.assistant.turn import Ask, Part, Turn
 from bot.facts.load import table
-from bot.items import Schedule, as_json, from_json
+from bot.items import Schedule
+from bot.items_json import as_json, from_json
 from bot.messages import Outgoing
 from bot.rules.absence import Need, Place, Proposal, Room, propose
 from bot.store.pending import Pending

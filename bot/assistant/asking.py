@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bot.assistant.turn import Ask, Part, Turn
-from bot.items import as_json
+from bot.items_json import as_json
 from bot.messages import Button, Outgoing
 from bot.store import pending
 from bot.store.pending import Pending

@@ -11,7 +11,8 @@ from typing import Any
 from bot.assistant import asking, conversation, setup_tanks
 from bot.assistant.dispatch import parts_of
 from bot.assistant.turn import Ask, Part, Turn
-from bot.items import Clarify, Item, Situation, Understood, as_json, changed, from_json
+from bot.items import Clarify, Item, Situation, Understood, changed
+from bot.items_json import as_json, from_json
 from bot.messages import Button
 from bot.store.pending import Pending
 from bot.understanding.read import read

@@ -11,7 +11,8 @@ from bot.assistant import asking, waits
 from bot.assistant.dispatch import parts_of
 from bot.assistant.turn import Ask, Part, Turn
 from bot.facts.load import table
-from bot.items import Event, Item, Reading, Understood, Wait, as_json, changed, from_json
+from bot.items import Event, Item, Reading, Understood, Wait, changed
+from bot.items_json import as_json, from_json
 from bot.rules import late as rules
 from bot.rules.waits import after
 from bot.store import logbook, pending, reminders, said

@@ -6,7 +6,8 @@ from dataclasses import replace
 
 from bot.assistant import asking, conversation, corrections
 from bot.assistant.turn import Ask, Part, Turn
-from bot.items import Clarify, Correction, Event, Item, Reading, Task, Understood, Wait, as_json, changed
+from bot.items import Clarify, Correction, Event, Item, Reading, Task, Understood, Wait, changed
+from bot.items_json import as_json
 from bot.store import logbook, pending, reminders, waits
 from bot.store.logbook import Fact
 from bot.store.pending import Pending

@@ -10,7 +10,7 @@ from bot.assistant.turn import Part, Turn
 from bot.items import Event, Reading, Understood
 from bot.rules import medicines
 from bot.rules import treatments as rules
-from bot.rules.scales import middle
+from bot.rules.scales import level_of, middle
 from bot.rules.usual import share_changed
 from bot.science.inputs import converted
 from bot.store import logbook
@@ -57,7 +57,7 @@ def _medicines_on(tank: Tank, today: date) -> list[str]:
 
 def _tested(turn: Turn, tank: Tank, fact: Fact, item: Reading, order: Order) -> Part:
     """The level against the order, and against what was given since the last test; the day of the course."""
-    level, target = middle(item) or 0.0, rules.target_of(order)
+    level, target = level_of(item), rules.target_of(order)
     course = _course(turn, tank, order, item.parameter)
     line = wording.course(str(order.get("treatment")), course, level)
     if rules.is_over(level, target) and target is not None:
@@ -72,7 +72,7 @@ def _course(turn: Turn, tank: Tank, order: Order, parameter: str) -> rules.Cours
     since = _since(turn, order)
     tests = reversed(logbook.events(turn.db, tank.name, [parameter], since, kind="reading"))
     sure = [(f.at, f.item) for f in tests if isinstance(f.item, Reading) and not f.item.unconfirmed]
-    levels = [rules.Level(at, middle(item) or 0.0) for at, item in sure]
+    levels = [rules.Level(at, level_of(item)) for at, item in sure]
     came = logbook.events(turn.db, tank.name, ["livestock_added"], since)
     moved = [f for f in logbook.events(turn.db, None, ["livestock_moved"], since) if _to(f) == tank.name]
     newcomers = sorted(f.at for f in (*came, *moved))

@@ -12,7 +12,7 @@ from bot.rules import batches as rules
 from bot.rules import matching
 from bot.rules.batches import Entry, NewWater
 from bot.rules.matching import Sample
-from bot.rules.scales import middle
+from bot.rules.scales import level_of
 from bot.store import batches as store
 from bot.store import waits
 from bot.store.waits import WaitRow
@@ -87,7 +87,7 @@ def sample(turn: Turn, water: NewWater) -> Sample:
 
 def chlorine(turn: Turn, water: NewWater) -> str:
     """Whether total chlorine was tested: clear, shows, untested; none where no tap water is in it."""
-    found = [(at, _of_value(middle(r) or 0.0, r.below)) for at, r in _chlorine_readings(turn, water)]
+    found = [(at, _of_value(level_of(r), r.below)) for at, r in _chlorine_readings(turn, water)]
     found += [
         (at, "clear" if what == "strip_clear" else "shows") for at, what in water.seen if what.startswith("strip")
     ]

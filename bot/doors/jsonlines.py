@@ -10,7 +10,8 @@ from contextlib import contextmanager
 from datetime import datetime
 from typing import Any, TextIO
 
-from bot.items import Situation, as_json
+from bot.items import Situation
+from bot.items_json import as_json
 
 Answer = tuple[dict[str, Any], int]
 """What is printed for one message, and the exit status that it asks for."""

@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 from sqlite_utils import Database
 
 from bot.doors import drawn
-from bot.items import as_json
+from bot.items_json import as_json
 from bot.store import logbook, outbox
 from bot.store.database import rows
 from bot.store.roster import load_team

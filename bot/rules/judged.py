@@ -16,7 +16,7 @@ from bot.rules.usual import Done, Seen, visits
 from bot.team import Tank
 
 RANKS = (
-    "poison", "free_ammonia", "alarm", "chloride", "unlike", "fast", "unknown_share", "unmixed", "outside",
+    "poison", "free_ammonia", "off_chart", "alarm", "chloride", "unlike", "fast", "unknown_share", "unmixed", "outside",
     "leaving", "run", "flat",
 )  # fmt: skip
 
@@ -31,6 +31,7 @@ class Verdict:
 
     poison          chlorine, or copper where invertebrates live                   value
     free_ammonia    un-ionised ammonia at or above the level of care               free, limit, harm, harmful
+    off_chart       more than the kit can show
     unknown_share   ammonia there, but no pH or temperature to judge it by         missing
     alarm           beyond the limits at which something must be done              value, limit, side
     chloride        nitrite in fresh water with too little chloride, or unknown    value, chloride, wanted

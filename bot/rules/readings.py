@@ -17,9 +17,11 @@ def judge(reading: Reading, at: datetime, tank: Tank, record: Record, stands: bo
 
     stands  somebody stands by the value: it is not called unlike the tank
     """
+    case = Case(reading, at, tank, record)
+    if reading.beyond and reading.of == "tank":
+        return (case.verdict("off_chart"),)
     if reading.of != "tank" or middle(reading) is None:
         return ()
-    case = Case(reading, at, tank, record)
     strange = None if stands else readings_past.unlike(case)
     checks = _OF_THE_MOMENT if strange else (*_OF_THE_MOMENT, *_OF_ITS_PAST)
     found = [each for check in checks if (each := check(case))] + ([strange] if strange else [])

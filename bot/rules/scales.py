@@ -69,8 +69,11 @@ def off_scale(parameter: str, value: float, unit: str, reference: str = "20/20")
 
 def worse_ends(reading: Reading) -> tuple[float, float] | None:
     """The value to hold against a lower and against an upper limit, on the parameter's scale: the two ends of a range;
-    of "<0.25" and ">80" only what is certain (under 0.25, over 80); else the value twice.
+    of "<0.25" and ">80" only what is certain (under 0.25, over 80), and "off the chart" is over every limit; else the
+    value twice.
     """
+    if reading.beyond:
+        return (inf, inf)
     ends = (reading.value, reading.value)
     if reading.low is not None and reading.high is not None:
         ends = (reading.low, reading.high)
@@ -81,9 +84,16 @@ def worse_ends(reading: Reading) -> tuple[float, float] | None:
 
 
 def middle(reading: Reading) -> float | None:
-    """The reading as one number on the parameter's scale: for "<0.25" half of it, for ">80" the 80."""
+    """The reading as one number on the parameter's scale: for "<0.25" half of it, for ">80" the 80; None off the chart."""
+    if reading.beyond:
+        return None
     value = _value(reading, reading.value)
     return value / 2 if value is not None and reading.below else value
+
+
+def level_of(reading: Reading) -> float:
+    """The same as a level to be held against a limit: infinite off the chart, 0 where nothing can be compared."""
+    return inf if reading.beyond else middle(reading) or 0.0
 
 
 def _value(reading: Reading, value: float) -> float | None:

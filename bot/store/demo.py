@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 
 from sqlite_utils import Database
 
-from bot.items import from_json
+from bot.items_json import from_json
 from bot.messages import Incoming
 from bot.store.database import writing
 from bot.store.logbook import keep

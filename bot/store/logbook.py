@@ -14,7 +14,8 @@ from typing import Any
 
 from sqlite_utils import Database
 
-from bot.items import Item, Reading, as_json, from_json
+from bot.items import Item, Reading
+from bot.items_json import as_json, from_json
 from bot.store.database import add, epoch, instant, one, rows
 
 
@@ -44,7 +45,8 @@ def keep(db: Database, message_id: int, who: str, item: Item, said_at: datetime)
     """Writes an item down as said in `message_id`; returns the number of the fact."""
     at = getattr(item, "at", None) or getattr(item, "started", None) or said_at
     name = next((n for k in _NAMES if (n := getattr(item, k, None))), None)
-    value = next((v for k in ("value", "amount") if (v := getattr(item, k, None)) is not None), None)
+    beyond = isinstance(item, Reading) and item.beyond
+    value = next((v for k in ("value", "amount") if (v := getattr(item, k, None)) is not None and not beyond), None)
     return add(
         db, "fact", message_id=message_id, kind=item.kind, tank=getattr(item, "tank", None),
         vat=getattr(item, "vat", None), name=name, value=value, unit=getattr(item, "unit", None),

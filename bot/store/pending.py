@@ -10,7 +10,8 @@ from typing import Any
 
 from sqlite_utils import Database
 
-from bot.items import Item, from_json
+from bot.items import Item
+from bot.items_json import from_json
 from bot.store.database import instant, one, rows
 from bot.store.journal import alter, put
 

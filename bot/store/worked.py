@@ -10,7 +10,8 @@ from typing import Any
 
 from sqlite_utils import Database
 
-from bot.items import Item, as_json, from_json
+from bot.items import Item
+from bot.items_json import as_json, from_json
 from bot.store.database import add, epoch, instant, one, rows
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from bot.understanding.clauses import found_with_plurals, is_named, is_stop, timed, word
 from bot.understanding.lexicon import around, lexicon
 from bot.understanding.numerals import Number
+from bot.understanding.pairs import is_value_of_name
 from bot.understanding.text import Text
 
 _ARTICLES = around("animals", "articles")
@@ -89,6 +90,7 @@ def _with_count(text: Text, animals: Animals) -> Animals:
     if number is None:
         one = word(text, start) in ("a", "an", "one", "another") and start < animals.named
         return Animals(start, animals.stop, animals.named, 1 if one else None)
+    number = _number_of_more(text, number) or number
     return Animals(number.start, animals.stop, animals.named, _whole(number))
 
 
@@ -96,9 +98,17 @@ def _number_ending(text: Text, stop: int) -> Number | None:
     """The plain number just before a token; "3x" and "3 x" count too."""
     if stop > 0 and word(text, stop - 1) == "x":
         stop -= 1
-    bare = [m.number for m in text.measures if m.number.stop == stop and not m.units and _counts(text, m.number)]
-    good = bare and bare[0].start not in timed(text) and not is_named(text, bare[0].start) and _whole(bare[0])
-    return bare[0] if good else None
+    bare = [m for m in text.measures if m.number.stop == stop and not m.units and _counts(text, m.number)]
+    good = bare and bare[0].start not in timed(text) and not is_named(text, bare[0].start) and _whole(bare[0].number)
+    return bare[0].number if good and not is_value_of_name(text, bare[0]) else None
+
+
+def _number_of_more(text: Text, more: Number) -> Number | None:
+    """The 3 of "3 of 5 chromis", "3 out of the 5"; None where nothing is a part of it."""
+    place = more.start
+    for small in ("the", "our", "of", "out"):
+        place -= word(text, place - 1) == small
+    return _number_ending(text, place) if word(text, place) in ("of", "out") else None
 
 
 def _number_at(text: Text, place: int) -> Number | None:

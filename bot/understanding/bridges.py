@@ -59,9 +59,14 @@ def _end_at(text: Text, place: int) -> tuple[Measure | None, Hit | None] | None:
 
 
 def _is_left_behind(text: Text, measure: Measure) -> bool:
-    """ "8.1 -> 8.3": only the last of them counts."""
+    """ "8.1 -> 8.3", "20 to 10": only the last of them counts."""
     hits = lexicon(TABLE, "trend").at(text.tokens, measure.stop)
-    return any(text.tokens[hit.start].text in "-=>" and text.measure_at(hit.stop) for hit in hits)
+    return any((after := text.measure_at(hit.stop)) and _leads(text, hit, measure, after) for hit in hits)
+
+
+def _leads(text: Text, hit: Hit, measure: Measure, after: Measure) -> bool:
+    """An arrow always leads to the value of now, "to" from a higher one; "77 to 79" may be a range."""
+    return text.tokens[hit.start].text in "-=>" or (hit.meaning == "to" and measure.number.value > after.number.value)
 
 
 def limit_at(text: Text, place: int) -> Hit | None:

@@ -22,7 +22,9 @@ def claims(text: Text) -> Iterator[Claim]:
     yield from _not_claims(text)
     yield from _meant_claims(text)
     yield from _said_but(text)
+    yield from _but_said(text)
     yield from _changed_to(text)
+    yield from _from_to(text)
 
 
 def _not_claims(text: Text) -> Iterator[Claim]:
@@ -137,6 +139,23 @@ def _changed_to(text: Text) -> Iterator[Claim]:
             yield from _with_context(text, item, pair.used | {opener}, name.start)
 
 
+def _from_to(text: Text) -> Iterator[Claim]:
+    """ "ph 7.8 to 8.4 please", "change the ph from 7.8 to 8.4"."""
+    for name in text.parameters:
+        opener = next((i for i in range(min(3, name.start)) if _is(text, i, *_CHANGING)), None)
+        old = text.measure_at(name.stop + _is(text, name.stop, "from"))
+        new = text.measure_at(old.stop + 1) if old and _is(text, old.stop, "to", "=", ">") else None
+        if not old or not new or not (opener is not None or _is(text, new.stop, *_PLEASE)):
+            continue
+        first, pair = (pair_of(text, name, each, name.span | each.span) for each in (old, new))
+        if first and pair and first.value.why is None and pair.value.why is None:
+            item = Correction(name.parameter, value=pair.value.value, unit=pair.value.unit, old=first.value.value)
+            stop = new.stop + _is(text, new.stop, *_PLEASE)
+            start = name.start if opener is None else opener
+            yield from _with_context(text, item, frozenset(range(start, stop)), name.start)
+
+
+_PLEASE = ("please", "pls", "plz", "thanks", "thx")
 _CHANGING = ("change", "fix", "correct", "update", "edit", "make", "set")
 
 
@@ -152,6 +171,21 @@ def _said_but(text: Text) -> Iterator[Claim]:
         if new and named and named.value.why is None:
             item = Correction(pair.parameter, value=named.value.value, unit=named.value.unit, old=pair.value.value)
             yield _claim(text, item, frozenset(range(min(pair.used) - 1, new.stop)), 1.3)
+
+
+def _but_said(text: Text) -> Iterator[Claim]:
+    """ "monday's calcium was 451, i wrote 415"."""
+    for pair in pairs_in(text):
+        place = max(pair.used) + 1
+        while _is(text, place, ",", ";", "-", "but", "i", "we", "had", "have"):
+            place += 1
+        old = text.measure_at(place + 1) or text.measure_at(place + 2)
+        told = _is(text, place, *_TOLD) and place > max(pair.used) + 1
+        if told and old and pair.measure and pair.value.why is None:
+            before = _as_same(text, pair, old)
+            item = Correction(pair.parameter, value=pair.value.value, unit=pair.value.unit, old=before)
+            used = pair.used | frozenset(range(max(pair.used) + 1, old.stop))
+            yield from _with_context(text, item, used, min(pair.used))
 
 
 _TOLD = frozenset(("said", "put", "typed", "entered", "logged", "wrote", "sent", "told"))

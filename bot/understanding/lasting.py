@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from bot.understanding.clauses import word
+from bot.understanding.clauses import is_named, word
 from bot.understanding.lexicon import around, lexicon
 from bot.understanding.text import Text
 from bot.understanding.times import Instant
+from bot.understanding.units import Measure
 
 _LEADS = around("lasting", "leads")
 _UNTIL = around("lasting", "until")
@@ -85,9 +86,19 @@ def bare_minutes(text: Text, place: int, inside: range) -> Lasting | None:
         lead += 1
     measure = text.measure_at(lead)
     ends = measure and (measure.stop >= inside.stop or word(text, measure.stop) in _BEHIND)
-    if not (measure and ends) or measure.units or not measure.number.value.is_integer():
+    if not (measure and ends) or _is_of_a_name(text, measure) or measure.units or not measure.number.value.is_integer():
         return None
     return Lasting(None, None, frozenset(range(place, measure.stop)), bare=measure.number.value)
+
+
+def _is_of_a_name(text: Text, measure: Measure) -> bool:
+    """The number of "vat 2" or "chlorine 15" belongs to the name before it; not that of "in chlorine 15"."""
+    names = (name for name in text.parameters if name.stop == measure.start and not name.letter)
+    measured = any(word(text, name.start - 1) not in ("in", "into", "the") for name in names)
+    return measured or is_named(text, measure.start) or word(text, measure.start - 1) in _NUMBERED
+
+
+_NUMBERED = frozenset(("vat", "bin", "barrel", "drum", "tank", "batch", "no", "number", "#", "unit", "suite", "room"))
 
 
 def _led(text: Text, start: int, inside: range) -> frozenset[int]:

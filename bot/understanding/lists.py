@@ -138,6 +138,20 @@ def inherited_in(text: Text, pairs: Sequence[Pair]) -> Iterator[Pair]:
             yield replace(pair, of=beside.meaning or None, plausible=0.8)
 
 
+def on_both_scales(text: Text, pairs: Sequence[Pair]) -> Iterator[Pair]:
+    """ "o2 6.8 92%", "do 6.8 mg/l (92%)": the share of saturation beside the concentration."""
+    for pair in (p for p in pairs if p.parameter == "oxygen" and p.named and p.value.why is None):
+        stop = max(pair.used) + 1
+        place = stop + (stop < len(text.tokens) and text.tokens[stop].text in ("/", ",", "(", "or", "="))
+        second = text.measure_at(place)
+        if second and second.unit("share") and pair.value.unit != "%":
+            closed = second.stop < len(text.tokens) and text.tokens[second.stop].text == ")"
+            used = frozenset(range(stop, second.stop + closed))
+            named = pair_of(text, Name(second.start, second.start, "oxygen"), second, used)
+            if named and named.value.why is None:
+                yield replace(named, of=pair.of, plausible=0.9)
+
+
 def _beside(text: Text, measure: Measure) -> Hit | None:
     """What sets the number apart: other water before it (used up with it), or a tank or time on either side (left)."""
     water = next(

@@ -20,7 +20,7 @@ def numbers_in(tokens: Sequence[Token], decimal_comma: bool, names: frozenset[in
         number = None if place in names else numeral_at(tokens, place, decimal_comma) or _one_of(tokens, place)
         plain += [number] if number else []
         place = number.stop if number else place + 1
-    ranged = _pairs(tokens, plain, _range)
+    ranged = _pairs(tokens, _pairs(tokens, plain, _extremes), _range)
     return tuple(_hedged(tokens, number) for number in _pairs(tokens, ranged, _mended))
 
 
@@ -56,6 +56,40 @@ def _range(tokens: Sequence[Token], first: Number, second: Number) -> Number | N
         start = opening.start if opening else first.start
         return Number(start, second.stop, tidy((first.value + second.value) / 2), low=first.value, high=second.value)
     return None
+
+
+def _extremes(tokens: Sequence[Token], first: Number, second: Number) -> Number | None:
+    """ "hi 82 lo 77", "min 77f max 82f", "82 high, 77 low": the ends of a range."""
+    for place, ahead in ((first.start - 1, True), (first.stop, False)):
+        one, stop = _extreme_at(tokens, first, place, ahead)
+        other = _extreme_at(tokens, second, second.start - 1 if ahead else second.stop, ahead)[0]
+        between = range(first.stop if ahead else stop, second.start - ahead)
+        low, high = sorted((first.value, second.value))
+        ordered = (first.value > second.value) == (one == "high")
+        if (
+            one
+            and other
+            and one != other
+            and ordered
+            and low < high
+            and _is_unit_or_mark(tokens, between.start, between.stop)
+        ):
+            start, end = (
+                (place, second.stop) if ahead else (first.start, _extreme_at(tokens, second, second.stop, False)[1])
+            )
+            return Number(start, end, tidy((low + high) / 2), low=low, high=high)
+    return None
+
+
+def _extreme_at(tokens: Sequence[Token], number: Number, place: int, ahead: bool) -> tuple[str | None, int]:
+    """Which end the word beside a number tells ("high", "low"), and where that word ends; a unit may stand between."""
+    if not ahead:
+        place = next((hit.stop for hit in unit_words().at(tokens, place)), place)
+    word = tokens[place].text if 0 <= place < len(tokens) else ""
+    return _EXTREMES.get(word), place + 1
+
+
+_EXTREMES = {"hi": "high", "high": "high", "max": "high", "lo": "low", "low": "low", "min": "low"}
 
 
 def _is_dash(tokens: Sequence[Token], first: Number, second: Number) -> bool:

@@ -40,7 +40,7 @@ def _too_far(name: Name, bridge: Bridge) -> bool:
 
 def _led(text: Text, name: Name, bridge: Bridge) -> Iterator[Pair]:
     if bridge.limit:
-        yield from limited(name, bridge.limit, name.span | bridge.used, bridge.of)
+        yield from limited(name, bridge.limit, name.span | bridge.used | bridge.limit.span, bridge.of)
     for measure in _versions(text, _in_unit(bridge)):
         pair = pair_of(text, name, measure, name.span | bridge.used | measure.span)
         if pair:
@@ -58,7 +58,7 @@ def _in_unit(bridge: Bridge) -> Measure | None:
 
 def _versions(text: Text, measure: Measure | None) -> list[Measure]:
     """The measure with its unit; and without it, where the unit word may begin something else ("ca 420 mg 1280"); and
-    with a second one behind a slash, as a range between two colours of a chart ("nitrate 5/10")."""
+    with a second one behind a slash, as a range between two colours of a chart ("nitrate 5/10", "temp 77 to 79")."""
     if measure is None:
         return []
     chips = _between_chips(text, measure)
@@ -81,9 +81,9 @@ def _between_chips(text: Text, measure: Measure) -> Measure | None:
     if (
         not second
         or not slash
-        or slash.text != "/"
+        or slash.text not in ("/", "to")
         or measure.units
-        or not (slash.glued and text.tokens[second.start].glued)
+        or not (slash.text == "to" or (slash.glued and text.tokens[second.start].glued))
     ):
         return None
     low, high = measure.number.value, second.number.value
@@ -118,6 +118,13 @@ def pair_of(text: Text, name: Name, measure: Measure, used: frozenset[int]) -> P
         number.above,
         plausible,
     )
+
+
+def is_value_of_name(text: Text, measure: Measure) -> bool:
+    """Whether a name right before the number holds it: the 8 of "alk 8 tang died" counts no tangs."""
+    names = (n for n in text.parameters if n.stop == measure.start and n.stop > n.start and not n.letter)
+    pairs = (pair_of(text, name, without_unit(measure), name.span | measure.span) for name in names)
+    return any(pair is not None and pair.value.why is None for pair in pairs)
 
 
 def _number_first(text: Text) -> Iterator[Pair]:

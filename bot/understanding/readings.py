@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from bot.items import Clarify, Item, Reading
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.lexicon import lexicon
-from bot.understanding.lists import inherited_in, rows_in
+from bot.understanding.lists import inherited_in, on_both_scales, rows_in
 from bot.understanding.pair import Pair
 from bot.understanding.pairs import pairs_in
 from bot.understanding.parameters import TABLE
@@ -18,7 +18,7 @@ from bot.understanding.values import near_misses
 def claims(text: Text) -> Iterator[Claim]:
     """One for each pair of a name and a number; one for each row of names with its numbers."""
     pairs = pairs_in(text)
-    for pair in (*pairs, *inherited_in(text, pairs)):
+    for pair in (*pairs, *inherited_in(text, pairs), *on_both_scales(text, pairs)):
         yield _claim(text, (pair,))
     for row in rows_in(text):
         yield _claim(text, row)

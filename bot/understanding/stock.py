@@ -46,7 +46,7 @@ def _of_one(text: Text, made: Claim, one: range) -> Claim:
     """ "took a box of strips"."""
     item = made.items[0]
     assert isinstance(item, Stock)
-    return replace(made, items=(replace(item, amount=1.0, pack=word(text, one.start + 1)),))
+    return replace(made, items=(replace(item, amount=1.0, pack=word(text, one.start)),))
 
 
 def _reach(text: Text, verb: Hit, start: int, stop: int, thing: Hit) -> frozenset[int]:

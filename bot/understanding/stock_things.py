@@ -79,10 +79,11 @@ def _is_packs(text: Text, measure: Measure) -> bool:
 
 
 def one_pack(text: Text, thing: Hit) -> range | None:
-    """ "a box of strips": where its words begin, up to the thing; None where it is not said so."""
+    """ "a box of strips", "bucket of salt": where the box is named, up to the thing; None where it is not said so."""
     of = thing.start - (word(text, thing.start - 1) == "of")
-    if word(text, of - 1) in PACK and word(text, of - 2) in _ONE:
-        return range(of - 2, thing.start)
+    opens = of - 1 == line(text, thing.start).start and of < thing.start
+    if word(text, of - 1) in PACK and (word(text, of - 2) in _ONE or opens):
+        return range(of - 1, thing.start)
     return None
 
 

@@ -48,7 +48,7 @@ def near_misses(parameter: str, value: float) -> tuple[str, ...]:
     """What an impossible value may have been meant as: the point moved so that it becomes a usual one."""
     moved = (tidy(value / 10**k) for k in (1, 2, 3, -1, -2))
     with_zero = (tidy(1 + (value - 1) / 10),) if parameter == "salinity" and 1 < value < 2 else ()
-    good = (v for v in (*with_zero, *moved) if (u := unit_of_bare(parameter, v)) and _is_usual(parameter, v, u))
+    good = (v for v in (with_zero or moved) if (u := unit_of_bare(parameter, v)) and _is_usual(parameter, v, u))
     return tuple(dict.fromkeys(f"{v:g}" for v in good))
 
 

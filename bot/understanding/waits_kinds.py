@@ -28,7 +28,7 @@ class Kind:
 
 def kinds_in(text: Text) -> list[Kind]:
     """Every word for a wait in order; of two that overlap the longer."""
-    found = [Kind(h.start, h.stop, h.meaning, True) for h in text.hits("words_waits", "kind")]
+    found = [Kind(h.start, _before_name(text, h), h.meaning, True) for h in text.hits("words_waits", "kind")]
     found += [Kind(h.start, h.stop, h.meaning, _little_else(text, h)) for h in text.hits("words_waits", "kind_alone")]
     found += [Kind(h.start, h.stop, h.meaning, False) for h in text.hits("words_waits", "kind_with_length")]
     found = [kind for kind in found if not _in_a_name(text, kind)]
@@ -37,6 +37,12 @@ def kinds_in(text: Text) -> list[Kind]:
         if not kept or kind.start >= kept[-1].stop:
             kept.append(kind)
     return kept
+
+
+def _before_name(text: Text, hit: Hit) -> int:
+    """Where the words for the wait end: the "vat" of "filling vat 2" belongs to the vat's name."""
+    named = (m.start for m in text.mentions if hit.start < m.start < hit.stop < m.stop and m.plausible >= 1)
+    return next(named, hit.stop)
 
 
 def _in_a_name(text: Text, kind: Kind) -> bool:

@@ -257,6 +257,8 @@ _DID = {"done": "done", "stop": "stopped", "answer": "answered", "override": "OV
 def _value(entry: Entry, with_unit: bool) -> str:
     item = entry.item
     assert isinstance(item, Reading)
+    if item.beyond:
+        return "off the chart"
     sign = "<" * item.below + ">" * item.above
     unit = f" {_unit(item.unit)}".rstrip() if with_unit else ""
     return f"{sign}{quantities.in_unit(item.value, item.unit)}{unit}" + ("?" if item.unconfirmed else "")

@@ -60,6 +60,8 @@ def reading(item: Reading) -> str:
         value = f"{in_unit(item.low, item.unit)} to {in_unit(item.high, item.unit)}"
     elif item.below:
         value = f"below {value}" if item.value else "not detected"
+    elif item.beyond:
+        return f"{name} off the chart"
     elif item.above:
         value = f"above {value}"
     elif item.about:

@@ -64,6 +64,10 @@ def _alarm(verdict: Verdict) -> str:
     return f"Watch: {_named(verdict)}: act {way} {_number(verdict, verdict.data['limit'])}"
 
 
+def _off_chart(verdict: Verdict) -> str:
+    return f"Watch: {_prefix(verdict)}off the chart: test again on a diluted sample, then say the value"
+
+
 def _unlike(verdict: Verdict) -> str:
     return f"Watch: {_named(verdict)}, unlike this tank: test again"
 
@@ -151,5 +155,35 @@ def _number(verdict: Verdict, value: float) -> str:
 _SAYS: dict[str, Callable[[Verdict], str]] = {
     "poison": _poison, "free_ammonia": _free, "unknown_share": _unknown_share, "alarm": _alarm, "chloride": _chloride,
     "unlike": _unlike, "fast": _fast, "unmixed": _unmixed, "outside": _outside, "leaving": _leaving, "run": _run,
-    "flat": _flat,
+    "flat": _flat, "off_chart": _off_chart,
 }  # fmt: skip
+
+
+def instead_or_both(new: Reading, old: Reading, clock: str) -> str:
+    """Asks whether a value for a past day corrects the one on record."""
+    return f"{new.tank} {clock}: {reading(old)} is on record. {reading(new)} instead, or a second test? Not stored yet."
+
+
+INSTEAD = (("Instead", "instead"), ("Second test", "both"), ("Drop", "drop"))
+
+
+def instead_meant(words: str) -> str | None:
+    """What the words answer: a correction, or another test."""
+    said = words.strip().strip(".!").casefold()
+    return next((value for value, ways in _INSTEAD_WORDS.items() if said in ways), None)
+
+
+_INSTEAD_WORDS = {
+    "instead": (
+        "correct it",
+        "correction",
+        "replace it",
+        "replace",
+        "yes",
+        "yes instead",
+        "that one",
+        "fix it",
+        "change it",
+    ),
+    "both": ("second", "both", "another test", "keep both", "a second test", "two tests", "no, both"),
+}

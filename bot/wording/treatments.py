@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
+from math import inf
 from typing import Any
 
 from bot.rules.treatments import Course
@@ -65,4 +66,6 @@ def _day(order: Mapping[str, Any]) -> str:
 
 
 def _mg(value: float | None) -> str:
+    if value == inf:
+        return "off the chart"
     return f"{number(value or 0.0, 3 if (value or 0) < 1 else 1)} mg/L"

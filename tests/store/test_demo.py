@@ -7,7 +7,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from bot.items import Event, Reading, Situation, from_json
+from bot.items import Event, Reading, Situation
+from bot.items_json import from_json
 from bot.store.database import one, open_database, rows
 from bot.store.demo import FOLDER, load_demo
 from bot.store.logbook import events, series

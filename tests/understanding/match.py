@@ -14,7 +14,8 @@ from itertools import permutations
 from math import isclose
 from pathlib import Path
 
-from bot.items import Situation, as_json
+from bot.items import Situation
+from bot.items_json import as_json
 from bot.understanding.doubts import asked_once
 from bot.understanding.read import read
 

@@ -31,9 +31,10 @@ def next_stop(turn: Turn, tank: str | None, minutes: int) -> list[Part]:
     if not left.halts:
         return []
     here, there = turn.tank(tank), left.halts[0]
-    drive = drive_min(*(route.place_of(turn, t) for t in (here, there.visits[0].tank) if t))
+    site = next((t for t in turn.team.tanks if calendar.site_of(t) == there.site), None)
+    drive = drive_min(*(route.place_of(turn, t) for t in (here, site) if t))
     at = turn.local(turn.now) + timedelta(minutes=drive)
-    agreed = there.visits[0].visit.at
+    agreed = there.at if there.back else there.visits[0].visit.at
     shown = max(at.time(), agreed) if agreed else at.time()
     return [Part(lines=(wording.next_stop(todays.name_of(there), shown),))]
 

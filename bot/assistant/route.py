@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, time, timedelta
 from statistics import median
 
-from bot.assistant import watch
-from bot.assistant.calendar import Calendar, Planned
+from bot.assistant import going_back, watch
+from bot.assistant.calendar import Calendar, Planned, site_of
+from bot.assistant.going_back import Back
 from bot.assistant.turn import Turn
 from bot.facts.load import table
 from bot.rules import stops as rules
@@ -18,11 +19,12 @@ from bot.team import Client, Tank
 
 @dataclass(frozen=True)
 class Halt:
-    """A site with the visits there, reached at `at_min` (minutes of the day)."""
+    """A site with the visits there, reached at `at_min` (minutes of the day); `back`: only for what ends there."""
 
     site: str
     visits: tuple[Planned, ...]
     at_min: float
+    back: str | None = None
 
     @property
     def at(self) -> time:
@@ -49,7 +51,7 @@ def route(calendar: Calendar, who: str, day: date) -> Route:
     for planned in calendar.planned(day):
         if planned.who == who:
             found.setdefault(planned.site, []).append(planned)
-    return _in_order(calendar, found, _begins(calendar, day))
+    return _in_order(calendar, found, _begins(calendar, day), _backs(calendar, who, day, found))
 
 
 def load_min(calendar: Calendar, who: str, visits: Sequence[Planned]) -> float:
@@ -69,13 +71,33 @@ def clock(minutes: float) -> time:
     return time(whole // 60, whole % 60)
 
 
-def _in_order(calendar: Calendar, found: dict[str, list[Planned]], start_min: float) -> Route:
-    base = base_of(calendar.turn)
-    stops = [_stop(calendar, site, visits) for site, visits in found.items()]
-    order = rules.in_order(stops, start_min, base)
+def _in_order(calendar: Calendar, found: dict[str, list[Planned]], start_min: float, backs: Sequence[Back]) -> Route:
+    base, named = base_of(calendar.turn), {b.stop.name: b for b in backs}
+    stops = [_not_before(_stop(calendar, site, visits), backs) for site, visits in found.items()]
+    order = rules.in_order([*stops, *(b.stop for b in backs if b.stop.after or b.site not in found)], start_min, base)
     reached, home = rules.arrivals(order, start_min, base)
-    halts = tuple(Halt(s.name, tuple(found[s.name]), at) for s, at in zip(order, reached, strict=True))
-    return Route(halts, home)
+    halts = (
+        Halt(named[s.name].site, (), at, named[s.name].what)
+        if s.name in named
+        else Halt(s.name, tuple(found[s.name]), at)
+        for s, at in zip(order, reached, strict=True)
+    )
+    return Route(tuple(halts), home)
+
+
+def _not_before(stop: Stop, backs: Sequence[Back]) -> Stop:
+    """A site still to be visited where something runs already is best reached when that ends."""
+    running = [b.stop for b in backs if b.site == stop.name and not b.stop.after]
+    until = min((s.until_min for s in running), default=stop.until_min)
+    return replace(stop, from_min=max((s.from_min for s in running), default=0.0), until_min=until)
+
+
+def _backs(calendar: Calendar, who: str, day: date, found: dict[str, list[Planned]]) -> list[Back]:
+    """Where the day comes by again; what runs already only counts today."""
+    where = {site_of(t): place_of(calendar.turn, t) for t in calendar.turn.team.tanks}
+    visits = [p for each in found.values() for p in each]
+    running = going_back.running(calendar, who, where) if day == calendar.today else []
+    return [*going_back.planned(calendar, visits, where), *running]
 
 
 def _begins(calendar: Calendar, day: date) -> float:

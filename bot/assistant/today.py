@@ -49,6 +49,8 @@ def counted(found: Route) -> str:
 
 def name_of(halt: Halt) -> str:
     """A stop as it is spoken of."""
+    if halt.back:
+        return f"back to {halt.site} ({halt.back})"
     return calendar.called(halt.site, [p.tank.name for p in halt.visits])
 
 

@@ -1,5 +1,7 @@
 """The order of the stops of a day: short drives, agreed hours kept, ill and quarantined tanks last, an alarm first.
 
+A soak or rest that outlasts its visit is a stop of its own at the same place: it is come back for on the way.
+
 Nearest neighbour from the start of the day, then improved by moving a stop and by turning a stretch round, until
 neither helps. Distances are great circles on a sphere: no map service is asked.
 """
@@ -13,6 +15,7 @@ from math import asin, cos, radians, sin, sqrt
 from bot.facts.load import table
 
 Place = tuple[float, float]
+INFINITE = float("inf")
 
 
 @dataclass(frozen=True)
@@ -23,6 +26,8 @@ class Stop:
     rank     disease order: lower first  at_min  agreed hour, in minutes of the day; None: any
     usual    when it is usually reached, in minutes of the day: decides where no place is known
     alarm    something there was out of its limits at the last visit
+    after    the stop at which a wait begins that ends here, `least_min` to `most_min` after it was left
+    from_min, until_min   not before, and not after, in minutes of the day
     """
 
     name: str
@@ -32,6 +37,11 @@ class Stop:
     at_min: float | None = None
     usual: float = 0.0
     alarm: bool = False
+    after: str | None = None
+    least_min: float = 0.0
+    most_min: float = INFINITE
+    from_min: float = 0.0
+    until_min: float = INFINITE
 
 
 def in_order(stops: Sequence[Stop], start_min: float, base: Place | None = None) -> list[Stop]:
@@ -54,11 +64,14 @@ def arrivals(route: Sequence[Stop], start_min: float, base: Place | None = None)
     The day begins at the first stop and ends with the drive from the last one.
     """
     now, here, reached = start_min, base, list[float]()
+    left: dict[str, float] = {}
     for stop in route:
         drive = drive_min(here, stop.place) if reached else 0.0
-        now = max(now + drive, stop.at_min or 0.0)
+        begun = left.get(stop.after, 0.0) + stop.least_min if stop.after else 0.0
+        now = max(now + drive, stop.at_min or 0.0, stop.from_min, begun)
         reached.append(now)
         now, here = now + stop.minutes, stop.place
+        left[stop.name] = now
     return reached, now + (drive_min(here, base) if route else 0.0)
 
 
@@ -109,9 +122,16 @@ def _neighbours(route: list[Stop]) -> Iterator[list[Stop]]:
 def _cost(route: Sequence[Stop], start_min: float, base: Place | None) -> tuple[float, float, float, float]:
     """What a route costs, the worst first: disease order broken, minutes late, the end of the day, the usual order."""
     reached, home = arrivals(route, start_min, base)
-    broken = sum(a.rank > b.rank for i, a in enumerate(route) for b in route[i + 1 :])
+    pairs = [(a, b) for i, a in enumerate(route) for b in route[i + 1 :]]
+    broken = sum(a.rank > b.rank or a.after == b.name for a, b in pairs)
     alarms = sum(i for i, stop in enumerate(route) if stop.alarm and not stop.rank)
-    late = sum(max(0.0, at - stop.at_min) for at, stop in zip(reached, route, strict=True) if stop.at_min is not None)
+    late = sum(max(0.0, at - _latest(stop, route, reached)) for at, stop in zip(reached, route, strict=True))
     there = drive_min(base, route[0].place) if base and route else 0.0
-    turned = sum(a.usual > b.usual for i, a in enumerate(route) for b in route[i + 1 :])
+    turned = sum(a.usual > b.usual for a, b in pairs)
     return (float(broken), round(late, 3), round(alarms * 1e4 + home + there, 3), float(turned))
+
+
+def _latest(stop: Stop, route: Sequence[Stop], reached: Sequence[float]) -> float:
+    """When it must be reached at the latest: the agreed hour, or the longest time of what stands there."""
+    begun = next((at + s.minutes for at, s in zip(reached, route, strict=True) if s.name == stop.after), 0.0)
+    return min(stop.until_min, stop.at_min if stop.at_min is not None else INFINITE, begun + stop.most_min)

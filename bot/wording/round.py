@@ -152,7 +152,7 @@ def stops(lines: Sequence[Line], most: int) -> str:
 
 def counted(stops_left: int, tanks: int, home: time) -> str:
     """ "3 stops, 4 tanks, home about 16:20"."""
-    more = f", {tanks} tanks" if tanks != stops_left else ""
+    more = f", {tanks} tanks" if tanks not in (0, stops_left) else ""
     return f"{stops_left} stop{'s' * (stops_left != 1)}{more}, home about {home:%H:%M}"
 
 

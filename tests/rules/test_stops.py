@@ -65,6 +65,39 @@ def test_an_agreed_hour_is_kept():
     assert reached["nine"] == 540
 
 
+def test_a_soak_is_come_back_for_on_the_way_home():
+    soak, east, west = (40.0, -74.0), (40.1, -73.9), (40.1, -74.1)
+    stops = [
+        Stop("soak", 30, soak),
+        Stop("soak again", 10, soak, after="soak", least_min=120, most_min=240),
+        Stop("east", 45, east),
+        Stop("west", 45, west),
+    ]
+    route = in_order(stops, 510, soak)
+    assert (route[0].name, route[-1].name) == ("soak", "soak again")
+    reached = dict(zip([s.name for s in route], arrivals(route, 510, soak)[0], strict=True))
+    assert 510 + 30 + 120 <= reached["soak again"] <= 510 + 30 + 240
+
+
+@pytest.mark.parametrize("seed", range(15))
+def test_with_a_soak_the_order_is_as_good_as_the_best_that_keeps_its_times(seed):
+    random = Random(seed)
+    base = around(random)
+    stops = [Stop(f"s{i}", random.randint(20, 60), around(random)) for i in range(random.randint(2, 5))]
+    stops.append(Stop("again", 10, stops[0].place, after="s0", least_min=random.randint(20, 150), most_min=300))
+    kept = [r for r in permutations(stops) if in_time(r, base)]
+    best = min(home_min(route, base) for route in kept)
+    found = in_order(stops, 510, base)
+    assert in_time(found, base) and home_min(found, base) <= best * 1.03
+
+
+def in_time(route, base) -> bool:
+    reached = dict(zip([s.name for s in route], arrivals(route, 510, base)[0], strict=True))
+    left = reached["s0"] + next(s.minutes for s in route if s.name == "s0")
+    again = next(s for s in route if s.after)
+    return reached["s0"] < reached["again"] and again.least_min <= reached["again"] - left <= again.most_min
+
+
 def test_where_no_place_is_known_the_order_is_the_usual_one():
     stops = [Stop("late", 30, usual=800), Stop("early", 30, usual=520), Stop("noon", 30, usual=700)]
     assert [s.name for s in in_order(stops, 510)] == ["early", "noon", "late"]

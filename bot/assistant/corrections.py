@@ -8,7 +8,9 @@ from datetime import datetime, time, timedelta
 from bot.assistant import asking, judging
 from bot.assistant.turn import Ask, Part, Turn
 from bot.facts.load import table
-from bot.items import Correction, Event, Item, Reading, Situation, changed
+from bot.items import Batch, Correction, Event, Item, Reading, Situation, Stock, changed
+from bot.rules.batches import litres
+from bot.rules.words import alike
 from bot.store import logbook
 from bot.store.logbook import Fact
 from bot.understanding.read import read
@@ -50,15 +52,27 @@ def find(turn: Turn, item: Correction) -> list[Fact]:
     """The newest entry in force that the correction can mean: of its tank, its kind, its old value, its day."""
     names = [n for n in (item.parameter, item.event) if n]
     since, until = _span(turn, item)
-    kinds = ["reading"] if item.parameter else ["event"] if item.event else ["reading", "event"]
+    kinds = ["reading"] if item.parameter else ["event"] if item.event else ["reading", "event", "batch"]
     tank = item.tank or (turn.situation.tank if turn.situation else None)
+    if not item.parameter and not item.event and _is_batch(turn, item):
+        kinds, tank = ["batch"], None
+    if item.event == "stock":
+        kinds, names, tank = ["stock"], [], None
     found = [f for kind in kinds for f in logbook.events(turn.db, tank, names, since, until, kind=kind)]
     newest = sorted(found, key=lambda f: (f.at, f.id), reverse=True)
     return [f for f in newest if _matches(f, item) and f.message_id != turn.message_id][:1]
 
 
+def _is_batch(turn: Turn, item: Correction) -> bool:
+    """Whether the last entry of this person is new water, and an amount is put right."""
+    last = logbook.events(turn.db, None, limit=1, kind="batch")
+    return bool(last) and item.unit in (None, "gal", "L") and last[0].who == turn.who.name and _matches(last[0], item)
+
+
 def _matches(fact: Fact, item: Correction) -> bool:
     value = _number(fact.item)
+    if isinstance(fact.item, Stock) and not alike(item.subject or "", fact.item.subject):
+        return False
     return item.old is None or value is None or abs(value - item.old) <= 1e-6 * max(1.0, abs(item.old))
 
 
@@ -98,7 +112,11 @@ _WHOLE = 100
 def _number(item: Item) -> float | None:
     """The number of an entry: what was read, how much, how many."""
     found = (getattr(item, name, None) for name in ("value", "amount", "count"))
-    return next((float(n) for n in found if n is not None), None) if isinstance(item, Reading | Event) else None
+    return (
+        next((float(n) for n in found if n is not None), None)
+        if isinstance(item, Reading | Event | Stock | Batch)
+        else None
+    )
 
 
 def _span(turn: Turn, item: Correction) -> tuple[datetime | None, datetime | None]:
@@ -112,12 +130,23 @@ def _corrected(old: Item, item: Correction) -> Item:
     if isinstance(old, Reading) and item.value is not None:
         same = replace(old, value=item.value, unit=item.unit or old.unit, unconfirmed=False)
         return replace(same, below=False, above=False, low=None, high=None)
+    if isinstance(old, Batch):
+        return _of_batch(old, item)
+    if isinstance(old, Stock):
+        return replace(old, amount=item.value, unit=item.unit or old.unit)
     if isinstance(old, Event):
         tank = item.to_tank or old.tank
         amount = item.value if item.value is not None and old.count is None else old.amount
         count = int(item.value) if item.value is not None and old.count is not None else old.count
         return replace(old, tank=tank, amount=amount, count=count, unit=item.unit or old.unit)
     return old
+
+
+def _of_batch(old: Batch, item: Correction) -> Batch:
+    """Another amount of new water takes its salt along."""
+    new = replace(old, amount=item.value, unit=item.unit or old.unit)
+    was, now = litres(old.amount, old.unit), litres(new.amount, new.unit)
+    return replace(new, salt_g=old.salt_g * now / was) if old.salt_g and was and now else new
 
 
 def _not_found(item: Correction) -> str:

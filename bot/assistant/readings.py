@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, time, timedelta
 from itertools import chain
 
 from bot.assistant import asking, corrections, judging, vats
 from bot.assistant.conversation import replied_facts, situation
-from bot.assistant.turn import Part, Turn
+from bot.assistant.turn import Ask, Part, Turn
 from bot.facts.load import table
 from bot.items import Correction, Item, Reading, Understood
 from bot.store import logbook
@@ -26,10 +26,59 @@ def take(turn: Turn, item: Item) -> list[Part]:
     quoted = _quoted(turn, item)
     if quoted:
         return corrections.replace_fact(turn, quoted, item)
+    earlier = _of_that_day(turn, item)
+    return [_instead_or_both(turn, item, earlier)] if earlier else _kept(turn, item)
+
+
+def _kept(turn: Turn, item: Reading) -> list[Part]:
     said, ask = judging.keep(turn, item)
     where = item.tank or item.vat
     said = said if item.tank else said.replace(f" ({item.vat})", "")
     return [Part(said=(said,), tank=where, at=item.at, stored=True, ask=ask, lines=_also_had(turn, item))]
+
+
+def _of_that_day(turn: Turn, item: Reading) -> Fact | None:
+    """The other value on record for a past day that is named without a time of day: it may be meant to be put right."""
+    at = turn.local(item.at) if item.at else None
+    if (
+        at is None
+        or not item.tank
+        or item.of != "tank"
+        or at.time() != NO_TIME
+        or at.date() >= turn.local(turn.now).date()
+    ):
+        return None
+    start = datetime.combine(at.date(), time(), turn.zone)
+    found = logbook.events(turn.db, item.tank, [item.parameter], start, start + timedelta(days=1), kind="reading")
+    same = (f for f in found if getattr(f.item, "of", None) == "tank" and f.message_id != turn.message_id)
+    other = next(same, None)
+    return other if isinstance(getattr(other, "item", None), Reading) else None
+
+
+NO_TIME = time(12)
+"""How a day without a time of day is read."""
+
+
+def _instead_or_both(turn: Turn, item: Reading, earlier: Fact) -> Part:
+    assert isinstance(earlier.item, Reading)
+    text = wording.instead_or_both(item, earlier.item, _clock(turn, earlier))
+    return Part(ask=Ask(text, wording.INSTEAD, "that_day", "which_time", item, {"fact": earlier.id}))
+
+
+def of_that_day(turn: Turn, question: Pending, value: str | None, text: str) -> list[Part] | None:
+    """Whether a value for a past day takes the place of the one on record, or stands beside it."""
+    item, earlier = question.item, logbook.fact(turn.db, int(question.data["fact"]))
+    value = value or wording.instead_meant(text)
+    if value is None or not isinstance(item, Reading) or earlier is None:
+        return None
+    after = asking.settled(turn, question, "dropped" if value == "drop" else "answered")
+    if value == "drop":
+        return [Part(lines=(f"Dropped: {quantities.reading(item)}.",)), *after]
+    put_right = value == "instead" and not earlier.void
+    return [
+        *(corrections.replace_fact(turn, earlier, replace(item, at=None)) if put_right else _kept(turn, item)),
+        *after,
+    ]
 
 
 def answer(turn: Turn, question: Pending, value: str | None, text: str) -> list[Part] | None:

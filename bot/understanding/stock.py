@@ -6,11 +6,22 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 
-from bot.items import Stock
+from bot.items import Correction, Stock
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import line, past_small, places, word
 from bot.understanding.lexicon import Hit, lexicon
-from bot.understanding.stock_things import LINK, PACK, SINGLE, TABLE, amount_of, behind, one_pack, pack_of, things_in
+from bot.understanding.stock_things import (
+    LINK,
+    PACK,
+    SINGLE,
+    TABLE,
+    amount_of,
+    behind,
+    beside,
+    one_pack,
+    pack_of,
+    things_in,
+)
 from bot.understanding.text import Text
 from bot.understanding.units import Measure
 
@@ -22,6 +33,24 @@ def claims(text: Text) -> Iterator[Claim]:
             yield from _moved(text, verb)
         elif verb.meaning == "count":
             yield from _counted(text, verb)
+    yield from _put_right(text)
+
+
+def _put_right(text: Text) -> Iterator[Claim]:
+    """ "it was 4 nitrate tests not 40": the number of an earlier entry."""
+    for hit in text.hits("words_readings", "not"):
+        thing = next((t for t in things_in(text) if hit.start - 2 <= t.stop <= hit.start), None)
+        new, old = beside(text, thing) if thing else None, text.measure_at(hit.stop)
+        if thing is None or new is None or old is None:
+            continue
+        quantity = new.quantity("mass", "volume")
+        value, unit = (quantity.value, quantity.unit) if quantity else (new.number.value, None)
+        item = Correction(
+            event="stock", subject=text.typed(thing.start, thing.stop), value=value, unit=unit, old=old.number.value
+        )
+        start = line(text, thing.start).start
+        used = frozenset(range(start if new.start - start <= 3 else min(new.start, thing.start), old.stop))
+        yield Claim((item,), used, weigh(text.tokens, used, 1.3))
 
 
 def _moved(text: Text, verb: Hit) -> Iterator[Claim]:
@@ -39,6 +68,10 @@ def _moved(text: Text, verb: Hit) -> Iterator[Claim]:
         lot, expiry, told = _lot(text, thing, inside)
         used |= told
         made = claim(text, used, verb.meaning, thing, measure, lot=lot, expiry=expiry)
+        each = _each(text, measure, inside)
+        if each and measure:
+            yield _in_all(text, made, measure.number.value, *each)
+            continue
         yield _of_one(text, made, one) if one and measure is None else made
 
 
@@ -47,6 +80,15 @@ def _of_one(text: Text, made: Claim, one: range) -> Claim:
     item = made.items[0]
     assert isinstance(item, Stock)
     return replace(made, items=(replace(item, amount=1.0, pack=word(text, one.start)),))
+
+
+def _in_all(text: Text, made: Claim, count: float, size: Measure, told: frozenset[int]) -> Claim:
+    """So many packs of a size that is said."""
+    item, quantity = made.items[0], size.quantity("mass", "volume")
+    assert isinstance(item, Stock) and quantity
+    used = made.used | told | frozenset(i for i in range(min(told), max(made.used)) if word(text, i) == ",")
+    whole = replace(item, amount=count * quantity.value, unit=quantity.unit, pack=None)
+    return Claim((whole,), used, weigh(text.tokens, used, 1.2))
 
 
 def _reach(text: Text, verb: Hit, start: int, stop: int, thing: Hit) -> frozenset[int]:
@@ -83,11 +125,35 @@ def _lot(text: Text, thing: Hit, inside: range) -> tuple[str | None, date | None
     following = [t.start for t in things_in(text) if t.start >= thing.stop]
     for place in range(thing.stop, min(inside.stop, thing.stop + 14, *following)):
         if word(text, place) in ("lot", "batch") and place + 1 < inside.stop:
-            lot, used = text.typed(place + 1, place + 2), used | {place, place + 1}
+            stop = _end_of_code(text, place + 1)
+            lot, used = text.typed(place + 1, stop), used | set(range(place, stop))
         if word(text, place) in ("exp", "expires", "expiry", "expiring", "use"):
             expiry, stop = month_at(text, past_small(text, place + 1, inside.stop, ("date", ":", ".", "by", "in")))
             used |= set(range(place, stop)) if expiry else set()
     return lot, expiry, frozenset(used)
+
+
+def _end_of_code(text: Text, place: int) -> int:
+    """Where a code ends that is written in one: "N9", "27-B"."""
+    stop = place + 1
+    while stop < len(text.tokens) and text.tokens[stop].start == text.tokens[stop - 1].end and word(text, stop) != ",":
+        stop += 1
+    return stop
+
+
+def _each(text: Text, count: Measure | None, inside: range) -> tuple[Measure, frozenset[int]] | None:
+    """The size of each pack behind their number: "2 buckets of salt, 15 kg each"."""
+    for size in text.measures:
+        behind_it = word(text, size.stop) in ("each", "apiece", "ea")
+        if (
+            count
+            and not count.unit("mass", "volume")
+            and size.start in inside
+            and size.unit("mass", "volume")
+            and behind_it
+        ):
+            return size, size.span | {size.stop}
+    return None
 
 
 def month_at(text: Text, place: int) -> tuple[date | None, int]:

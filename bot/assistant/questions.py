@@ -7,7 +7,7 @@ from dataclasses import asdict, dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from bot.assistant import doses
+from bot.assistant import doses, vats
 from bot.assistant.turn import Part, Turn
 from bot.items import Item, Quantity, Question, Reading
 from bot.messages import Button
@@ -51,10 +51,10 @@ def take(turn: Turn, item: Item) -> list[Part]:
     assert isinstance(item, Question)
     order = _order_asked_about(turn, item)
     item = _as_ordered(turn, item, order) if order else item
-    last = last_readings(turn, item.tank)
+    last = {} if item.vat else last_readings(turn, item.tank)
     readings = Watched({name: each.value for name, each in last.items()})
-    answer = calculate(item, known(turn, item.tank, readings))
-    head, *lines = wording.reply_lines(answer, item.tank)
+    answer = calculate(item, of_vat(turn, item.vat) if item.vat else known(turn, item.tank, readings))
+    head, *lines = wording.reply_lines(answer, item.vat or item.tank)
     if not isinstance(answer, Working):
         return [Part(head=head, lines=tuple(lines))]
     sources = [last[name].fact_id for name in dict.fromkeys(readings.used)]
@@ -119,6 +119,15 @@ def known(turn: Turn, tank_name: str | None, readings: Mapping[str, Quantity]) -
         hydrometer=tank.data.get("hydrometer") or turn.team.data.get("hydrometer"),
         orders=tuple(f"{o.get('treatment', '')} {o.get('form', '')}".strip() for o in tank.orders),
         habit=habit,
+    )
+
+
+def of_vat(turn: Turn, name: str) -> Known:
+    """What is on record about a vat: how much it holds; what stands in it just now is another matter."""
+    room = vats.room_L(turn.team.vat(name))
+    salt = turn.team.data.get("salt_g_per_L_at_35")
+    return Known(
+        tank=name, volume_L=room, new_water=True, salt_g_per_L_at_35=salt, habit=turn.who.units or turn.team.units
     )
 
 

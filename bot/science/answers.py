@@ -9,6 +9,8 @@ from bot.science.inputs import Asked, converted, is_unit, measures, word_as_said
 from bot.science.working import Figure, Working
 
 _NO_ENTRY = ("common practice, no source", "from memory")
+_LEAST_LB_G, _LEAST_MORE_G = 45.0, 1.5
+"""A tenth of a pound, and a twentieth of an ounce: below them the larger unit only shows noughts."""
 
 
 def working(
@@ -42,8 +44,9 @@ def volume_figures(asked: Asked, name: str, volume_L: float) -> tuple[Figure, ..
 
 
 def mass_figures(asked: Asked, name: str, mass_g: float) -> tuple[Figure, ...]:
-    """A mass in the unit it was asked in, else in grams; then in pounds or kilograms by the habit."""
-    order = ("g", "lb") if asked.known.habit == "us" else ("g", "kg")
+    """A mass in the unit it was asked in, else in grams; then in pounds or kilograms by the habit, if it is so much."""
+    more = ("lb" if mass_g >= _LEAST_LB_G else "oz") if asked.known.habit == "us" else "kg"
+    order = ("g", more) if mass_g >= _LEAST_MORE_G else ("g",)
     return in_units(name, mass_g, "g", *_asked_first(asked, "mass", order))
 
 

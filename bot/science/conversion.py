@@ -145,7 +145,7 @@ def _drops_per_mL(asked: Asked) -> float:
 
 
 def _figures(asked: Asked, value: float, goal: str) -> tuple[Figure, ...]:
-    name = word(asked, "parameter") or measures(goal)
+    name = (measures(goal) != "mass" and word(asked, "parameter")) or measures(goal)
     return (Figure(name, value, goal),)
 
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from bot.science.answers import n, volume_figures, working
 from bot.science.density import sea_density_kg_L
 from bot.science.inputs import Asked, Unanswerable, ask, customary, given, volume_L, word
 from bot.science.salinity import HIGHEST_PSU, salt_g_kg
+from bot.science.salinity_change import salinity_change
 from bot.science.salt import dry_at_hand_g, mix_per_dry, salt_figures
 from bot.science.salt_balance import salinity_after_salt, salt_for_finished_g, salt_to_raise_g
 from bot.science.water import salinity_figures, salinity_given, salinity_wanted, temperature_C
@@ -17,7 +20,19 @@ _CAUTIONS = ("salt_dissolve_outside", "salt_recheck", "lifting")
 
 def salt_mix(asked: Asked) -> Working:
     """Mass of salt for a volume, or what a mass of salt makes: its volume or its salinity."""
-    return _UNKNOWNS[_unknown(asked)](asked)
+    wanted = _unknown(asked)
+    return _raised(asked) if wanted == "salt" and _is_of_tank(asked) else _UNKNOWNS[wanted](asked)
+
+
+def _is_of_tank(asked: Asked) -> bool:
+    """Without a volume of its own the salt is for the tank on record, whose water is not fresh."""
+    known = asked.known
+    return given(asked, "volume") is None and known.volume_L is not None and not known.new_water
+
+
+def _raised(asked: Asked) -> Working:
+    inputs = {**asked.question.inputs, "ask": "salt"}
+    return salinity_change(replace(asked, question=replace(asked.question, topic="salinity_change", inputs=inputs)))
 
 
 def _salt(asked: Asked) -> Working:

@@ -40,7 +40,7 @@ def start_of(asked: Asked, on: Scale) -> float:
 
 def end_of(asked: Asked, on: Scale) -> float:
     """The concentration wanted; asked for where neither question nor record has it."""
-    end = wanted(asked, on)
+    end = wanted(asked, on) if word(asked, "halved") is None or given(asked, "to") else start_of(asked, on) / 2
     if end is None:
         raise Lacking(
             "to", Quantity(20.0, on.unit), "The concentration wanted is missing. Send it, such as down to 20 mg/L."

@@ -46,6 +46,7 @@ class Known:
     targets       wanted value of each parameter
     most_per_day  fastest change that the team allows this tank, by parameter
     orders        a veterinarian's instructions on file, in words
+    new_water     whether it is no tank but a vat, filled anew
     habit         "us" or "metric": only where the question leaves a unit open, and for how the answer is shown
     """
 
@@ -60,4 +61,5 @@ class Known:
     hydrometer: str | None = None
     pressure_kPa: float | None = None
     orders: tuple[str, ...] = ()
+    new_water: bool = False
     habit: str = "us"

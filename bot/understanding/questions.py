@@ -112,7 +112,8 @@ def _inputs(found: Found, text: Text, parts: Parts) -> Inputs:
     inputs = {
         name: each for name, each in inputs.items() if name in table("topics")[found.topic]["inputs"] or name in words
     }
-    more = {"ask": ask, "to_unit": wanted and wanted.name, "unused": _unused(found, text, parts)}
+    weighed = found.topic == "convert" and "heavy" in _said(text) and ("lb", "kg")[text.metric]
+    more = {"ask": ask, "to_unit": (wanted and wanted.name) or weighed, "unused": _unused(found, text, parts)}
     inputs |= {name: word for name, word in more.items() if word}
     return inputs
 
@@ -137,13 +138,6 @@ def _completed(found: Found, text: Text) -> dict[str, Quantity]:
     changed = slots.get("change") or slots.get("production")
     if found.topic == "dilution" and changed and changed.per and "interval" not in slots:
         more["interval"] = Quantity(1.0, changed.per)
-    if (
-        found.topic == "dilution"
-        and {"from"} <= set(slots)
-        and "to" not in slots
-        and text.hits("words_questions", "halved")
-    ):
-        more["to"] = Quantity(values["from"].value / 2, values["from"].unit)
     if found.topic == "heating" and "times" in slots and "power" in slots:
         more["power"] = Quantity(values["power"].value * values["times"].value, values["power"].unit)
     if found.topic == "top_off" and "time" not in slots and "depth" in slots and slots["depth"].per:

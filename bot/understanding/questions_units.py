@@ -16,11 +16,12 @@ from bot.understanding.units import Unit, units_at
 def loose_units(text: Text, amounts: Sequence[Amount]) -> tuple[tuple[int, Unit], ...]:
     """Unit words with no number: the unit that the answer is wanted in, with its place."""
     used = {i for each in amounts for i in range(each.start, each.stop)}
+    behind = {(each.stop, unit.measures) for each in amounts for unit in each.units}
     found: list[tuple[int, Unit]] = []
     place = 0
     while place < len(text.tokens):
         units, stop = units_at(text.tokens, place) if place not in used else ((), place)
-        if units and _may_be_wanted(text.tokens, place, stop):
+        if units and ((place, units[0].measures) in behind or _may_be_wanted(text.tokens, place, stop)):
             found += [(place, unit) for unit in units]
         place = max(stop, place + 1)
     return tuple(found)

@@ -15,7 +15,7 @@ _GROUPS: dict[str, dict[str, str]] = {
     "salt_mix": {"reference": "reference", "basis": "basis"},
     "salinity_change": {"reference": "reference"},
     "top_off": {"reference": "reference"},
-    "dilution": {"model": "model"},
+    "dilution": {"model": "model", "halved": "halved"},
     "dechlorination": {"form": "residual"},
     "bleach_solution": {"strength_basis": "chlorine_basis"},
     "free_ammonia": {"water": "water", "reference": "reference"},
@@ -88,6 +88,8 @@ def forms_in(text: Text, value: Amount | None) -> tuple[str | None, str | None]:
         return None, None
     near = min(hits, key=lambda hit: _distance(text, hit, value))
     others = [hit for hit in hits if hit != near]
+    if not others and any(token.text == "as" for token in text.tokens[near.start : near.stop]):
+        return None, near.meaning  # "0.05 po4 as p"
     wanted = _joined_form(near.meaning, others[-1].meaning) if others else None
     given = near.meaning
     return (given, wanted) if given not in ("N", "P") else (None, wanted)

@@ -27,7 +27,11 @@ def claims(text: Text) -> Iterator[Claim]:
 def _batch(text: Text, verb: Hit) -> Iterator[Claim]:
     inside = sentence(text, verb.start)
     names = {i for m in text.mentions for i in m.span}
-    measures = [m for m in text.measures if m.start in inside and m.start >= verb.stop and names.isdisjoint(m.span)]
+    measures = [
+        m
+        for m in text.measures
+        if m.start in inside and (m.start >= verb.stop or m.stop == verb.start) and names.isdisjoint(m.span)
+    ]
     water = next((m for m in measures if _is_water(m) and _near(text, verb, m)), None)
     vat, named = _vat(text, inside, verb.stop)
     if water is None or not (vat or _is_plain(text, verb, water)):
@@ -83,7 +87,7 @@ def _is_water(measure: Measure) -> bool:
 
 
 def _near(text: Text, verb: Hit, measure: Measure) -> bool:
-    return (
+    return measure.stop == verb.start or (
         past_small(
             text,
             verb.stop,

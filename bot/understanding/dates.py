@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 
 from bot.understanding.lexicon import lexicon
 from bot.understanding.tokens import Token
+from bot.understanding.units import unit_named, unit_words
 
 
 @dataclass(frozen=True)
@@ -74,12 +75,19 @@ def _slashed_date(tokens: Sequence[Token], place: int, calendar: Calendar) -> _D
     if not parts:
         return None
     day_first = calendar.day_first or bool(dotted)
+    if not dotted and _measures(tokens, place + 2 * len(parts) - 1):
+        return None
     stop = place + (2 if dotted else 2 * len(parts) - 1)
     first, second = (parts[1], parts[0]) if day_first else (parts[0], parts[1])
     month, day = (second, first) if first > 12 >= second else (first, second)
     if len(parts) == 3:
         return _date(parts[2] + 2000 if parts[2] < 100 else parts[2], month, day, stop)
     return _nearest_year(calendar, month, day, stop)
+
+
+def _measures(tokens: Sequence[Token], place: int) -> bool:
+    """ "1/2 tsp" is a part of something."""
+    return any(unit_named(hit.meaning).measures in ("volume", "mass") for hit in unit_words().at(tokens, place))
 
 
 def _dotted_date(tokens: Sequence[Token], place: int) -> list[int] | None:

@@ -157,6 +157,7 @@ def _beside(text: Text, measure: Measure) -> Hit | None:
     water = next(
         (h for p in range(max(0, measure.start - 4), measure.start) for h in _water_at(text, p, measure.start)), None
     )
+    water = water or _instrument_before(text, measure)
     places = {m.start: m.stop for m in text.mentions} | {i.start: i.stop for i in text.past}
     behind = places.get(measure.stop)
     before = any(_passes_link(text, stop, measure.start) for start, stop in places.items() if start < measure.start)
@@ -164,6 +165,14 @@ def _beside(text: Text, measure: Measure) -> Hit | None:
     if not ends or not (water or before or behind is not None):
         return None
     return water or Hit(measure.start, measure.start, "")
+
+
+def _instrument_before(text: Text, measure: Measure) -> Hit | None:
+    """ "the meter says 0.14": the same test by another instrument."""
+    names = lexicon(TABLE, "instrument").words()
+    says, named = (text.tokens[i].text if i >= 0 else "" for i in (measure.start - 1, measure.start - 2))
+    told = says in ("says", "reads", "said", "read", "shows", "showed", "gives", "gave", ":") and named in names
+    return Hit(measure.start - 2, measure.start, "") if told else None
 
 
 def _water_at(text: Text, place: int, stop: int) -> list[Hit]:

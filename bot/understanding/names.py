@@ -8,7 +8,7 @@ less when it stands alone, so that a reading or an animal wins.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 
 from bot.facts.load import table
@@ -65,7 +65,30 @@ def mentions_in(tokens: Sequence[Token], situation: Situation) -> tuple[Mention,
     found += [
         Mention(*span, situation.tanks, behind=_is_behind(tokens, span)) for span in _nameless(tokens, found, situation)
     ]
-    return tuple(m for m in found if not any(m.span < other.span for other in found))
+    found = [m for m in found if not any(m.span < other.span for other in found)]
+    return _with_joined(tokens, found)
+
+
+def _with_joined(tokens: Sequence[Token], found: Sequence[Mention]) -> tuple[Mention, ...]:
+    """ "lobby at mosswood": two halves of one name, the narrower first."""
+    joined: list[Mention] = []
+    for mention in sorted(found, key=lambda m: m.start):
+        both = _joined(tokens, joined[-1], mention) if joined else None
+        joined[-1:] = [both] if both else [*joined[-1:], mention]
+    return tuple(joined)
+
+
+def _joined(tokens: Sequence[Token], one: Mention, other: Mention) -> Mention | None:
+    between = [t.text for t in tokens[one.stop : other.start]]
+    led = tokens[other.start].text in _HALVES or bool(between)
+    common = tuple(o for o in one.options if o in other.options)
+    narrower = len(common) == 1 and len(one.options) + len(other.options) > 2
+    if not led or not narrower or one.vat or other.vat or not all(word in (*_HALVES, "the") for word in between):
+        return None
+    return replace(one, stop=other.stop, options=common, plausible=max(one.plausible, other.plausible))
+
+
+_HALVES = ("at", "in", "of")
 
 
 def _nameless(tokens: Sequence[Token], found: Sequence[Mention], situation: Situation) -> list[tuple[int, int]]:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from bot.assistant import animals, history_changes, history_contacts, history_trail
-from bot.assistant.history_parts import WHICH, day_of, entries_of, latest, tank_of, today_of
+from bot.assistant.history_parts import WHICH, day_of, entries_of, latest, tank_of, tanks_named, today_of
 from bot.assistant.turn import Part, Turn
 from bot.facts.load import table
 from bot.items import Control, Event, Item, Reading
@@ -17,6 +18,8 @@ from bot.store.logbook import Fact
 from bot.wording import history as wording
 
 _PAGE = 6
+_OF_EACH = 2
+"""So many lines of each tank where a site with several is asked about."""
 
 
 def take(turn: Turn, item: Item) -> list[Part]:
@@ -55,6 +58,8 @@ def _is_long(turn: Turn, item: Control) -> bool:
 def _lines(turn: Turn, item: Control) -> list[str]:
     """The whole answer; a question about a tank without one asks back."""
     answer, needs_tank = _ANSWERS.get(item.subject or "", (_trend, True))
+    if needs_tank and item.tank is None and (site := tanks_named(turn)):
+        return [line for name in site for line in answer(turn, replace(item, tank=name))[:_OF_EACH]]
     return [WHICH] if needs_tank and tank_of(turn, item) is None else answer(turn, item)
 
 

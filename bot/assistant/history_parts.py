@@ -9,6 +9,7 @@ from bot.assistant.turn import Turn
 from bot.items import Control, Reading
 from bot.store import logbook
 from bot.store.logbook import Fact
+from bot.understanding.text import Text
 from bot.wording.habit import in_habit
 from bot.wording.history import Entry
 
@@ -18,6 +19,12 @@ WHICH = "Which tank? Send its name with it."
 def tank_of(turn: Turn, item: Control) -> str | None:
     """The tank that is named, else the one in hand."""
     return item.tank or (turn.situation.tank if turn.situation else None)
+
+
+def tanks_named(turn: Turn) -> list[str]:
+    """All tanks that the words of the message could name: those of a site, where its name alone was said."""
+    mentions = Text(turn.text, turn.situation).mentions if turn.situation else ()
+    return list(dict.fromkeys(name for m in mentions if m.plausible >= 1 and not m.vat for name in m.options))
 
 
 def today_of(turn: Turn) -> date:

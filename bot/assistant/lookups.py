@@ -8,6 +8,8 @@ from bot.assistant import batches, lookups_tank, lookups_team, supplies_cost
 from bot.assistant.lookups_asked import Lookup
 from bot.assistant.turn import Part, Turn
 from bot.items import Batch, Item, Question, Stock
+from bot.understanding.lexicon import lexicon
+from bot.understanding.text import Text
 from bot.wording import lookups as wording
 
 
@@ -20,7 +22,10 @@ def take(turn: Turn, item: Item) -> list[Part]:
 
 def small_talk(turn: Turn) -> list[Part]:
     """Words that are no entry and no question are not met with silence where they were said to the bot alone."""
-    return [] if turn.group or not turn.text.strip() else [Part(head=wording.greeting(turn.who.role))]
+    if turn.group or not turn.text.strip():
+        return []
+    answers = lexicon("words_controls", "bare").at(Text(turn.text, turn.situation).tokens, 0) if turn.situation else []
+    return [Part(head=wording.NOT_ASKED if answers else wording.greeting(turn.who.role))]
 
 
 def _unknown(asked: Lookup) -> list[Part]:
@@ -43,6 +48,7 @@ _ANSWERS: dict[str, Callable[[Lookup], list[Part]]] = {
     "card": lookups_tank.card,
     "volume": lookups_tank.volume,
     "limits": lookups_tank.limits,
+    "limits_of": lookups_tank.limits,
     "verdict": lookups_tank.verdict,
     "notes": lookups_tank.notes,
     "contact": lookups_tank.contact,
@@ -50,6 +56,7 @@ _ANSWERS: dict[str, Callable[[Lookup], list[Part]]] = {
     "jobs": lookups_tank.jobs_here,
     "next_visit": lookups_tank.next_visit,
     "visitor": lookups_tank.next_visit,
+    "due": lookups_tank.next_visit,
     "team": lookups_team.team,
     "person": lookups_team.person,
     "doings": lookups_team.doings,

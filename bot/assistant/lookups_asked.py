@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from functools import cached_property
 
 from bot.assistant import calendar
+from bot.assistant.history_parts import tanks_named
 from bot.assistant.turn import Turn
 from bot.items import Question
 from bot.team import Person, Tank
@@ -28,13 +30,12 @@ class Lookup:
     @property
     def parameter(self) -> str:
         """The test that is asked about."""
-        return self._said("parameter") or next((n.parameter for n in self._text.parameters if not n.letter), "")
+        return self._said("parameter") or next(self._tests(), "")
 
     @cached_property
     def named(self) -> list[Tank]:
         """The tanks that the words name; all that a name could mean ("ferndrake" has three)."""
-        names = dict.fromkeys(name for m in self._text.mentions if m.plausible >= 1 for name in m.options)
-        return [tank for name in names if (tank := self.turn.tank(name))]
+        return [tank for name in tanks_named(self.turn) if (tank := self.turn.tank(name))]
 
     @property
     def here(self) -> list[Tank]:
@@ -68,15 +69,20 @@ class Lookup:
         return bool(self._said("day") or self._said("period"))
 
     @property
+    def is_last_time(self) -> bool:
+        """Whether the last visit is asked about."""
+        return self._said("period") == "last_time"
+
+    @property
     def last_day(self) -> date:
         """The last day of a span that lies ahead: of "this week" the sixth day from now."""
         return self.today + timedelta(days=6) if self._said("period") in ("week", "month") else self.day
 
     @property
     def since(self) -> date:
-        """The first day of a span that lies behind: the one named, else the month so far."""
-        if self._said("past"):
-            return date.fromisoformat(self._said("past"))
+        """The first day of a span that lies behind: the one named, else the month so far. A weekday is the last one."""
+        if self._said("day"):
+            return self.day - timedelta(days=7) if self.day > self.today else self.day
         first = self.today.replace(day=1)
         spans = {
             "day": self.today,
@@ -99,13 +105,14 @@ class Lookup:
         ends = {"yesterday": self.today, "last_week": self.today - timedelta(days=6)}
         ends["last_month"] = self.today.replace(day=1)
         day = ends.get(self._said("period"))
-        day = self.since + timedelta(days=1) if day is None and self._said("past") else day
+        day = self.since + timedelta(days=1) if day is None and self._said("day") else day
         return min(datetime.combine(day, time(), self.turn.zone), self.turn.now) if day else self.turn.now
 
-    @cached_property
-    def _text(self) -> Text:
+    def _tests(self) -> Iterator[str]:
+        """What the words name that is measured; "do" in a question is a verb."""
         assert self.turn.situation
-        return Text(self.item.text or self.turn.text, self.turn.situation)
+        text = Text(self.item.text or self.turn.text, self.turn.situation)
+        yield from (n.parameter for n in text.parameters if not n.letter and text.tokens[n.start].text != "do")
 
     def _said(self, name: str) -> str:
         return str(self.item.inputs.get(name, ""))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from bot.assistant import calendar, exceptions, jobs, owner, route, today, watch
+from bot.assistant import calendar, exceptions, history, jobs, owner, route, today, watch
 from bot.assistant.history_parts import entries_of
 from bot.assistant.lookups_asked import Lookup
 from bot.assistant.turn import Part
@@ -42,6 +42,8 @@ def person(asked: Lookup) -> list[Part]:
 def doings(asked: Lookup) -> list[Part]:
     """What somebody put on record in a span of time: today, unless another is named."""
     assert asked.who
+    if asked.is_last_time and asked.named:
+        return history.take(asked.turn, Control("history", tank=asked.named[0].name, subject="who_last"))
     start = asked.start if asked.is_dated else asked.turn.local(asked.turn.now).replace(hour=0, minute=0, second=0)
     found = [
         fact

@@ -32,6 +32,9 @@ def take(turn: Turn, item: Item) -> list[Part]:
     return [Part(head="No stops left today.", lines=_said(lines))]
 
 
+MOST_DAYS = 6
+
+
 def map_order(turn: Turn, item: Item) -> list[Part]:
     """All stops of one's day, in order."""
     plan = calendar.now(turn)
@@ -76,7 +79,7 @@ def _of_days(turn: Turn, plan: Calendar, item: Control) -> str:
     who = item.who or (turn.who.name if alone else None)
     if (item.days or 1) > 1:
         days = [first + timedelta(days=n) for n in range(int(item.days or 1))]
-        return wording.of_days([(d, sites) for d in days if (sites := _sites(plan, d, who))], plan.today)
+        return wording.of_days([(d, sites) for d in days if (sites := _sites(plan, d, who))][:MOST_DAYS], plan.today)
     names = [who] if who else [p.name for p in turn.team.people]
     routes = [(name, found) for name in names if (found := route.route(plan, name, first)).halts]
     lines = [wording.of_person(each, counted(found), lines_of(found)) for each, found in routes]
@@ -84,8 +87,8 @@ def _of_days(turn: Turn, plan: Calendar, item: Control) -> str:
 
 
 def _sites(plan: Calendar, day: date, who: str | None) -> list[str]:
-    """The stops of a day by their names."""
-    found = [p for p in plan.planned(day) if who is None or p.who == who]
+    """The stops of a day by their names; without the tanks that are seen to daily."""
+    found = [p for p in plan.planned(day) if who in (None, p.who) and (p.tank.every_days or 0) != 1]
     sites = dict.fromkeys(p.site for p in found)
     return [calendar.called(site, [p.tank.name for p in found if p.site == site]) for site in sites]
 

@@ -13,7 +13,7 @@ from dataclasses import replace
 
 from bot.items import Control
 from bot.understanding.claims import Claim, Tank, weigh
-from bot.understanding.clauses import clause, line, past_small, phrase, places, word, words
+from bot.understanding.clauses import clause, line, past_small, phrase, places, sentence, word, words
 from bot.understanding.lexicon import Hit, around, lexicon
 from bot.understanding.text import Text
 
@@ -24,6 +24,8 @@ _OF_DAY = around("controls", "of_day")
 def claims(text: Text) -> Iterator[Claim]:
     """Every order that a clause or the message amounts to."""
     for hit in text.hits("words_controls", "whole"):
+        if hit.meaning in _OF_ALL and any(m.start in sentence(text, hit.start) for m in text.mentions):
+            continue
         if fills(text, hit, phrase(text, hit.start)) or fills(text, hit, clause(text, hit.start)):
             yield _order(text, hit, 1.3)
     for hit in text.hits("words_controls", "message"):
@@ -37,6 +39,10 @@ def claims(text: Text) -> Iterator[Claim]:
     yield from _override(text)
     yield from _minutes_at_hand(text)
     yield from _billing(text)
+
+
+_OF_ALL = ("week", "month", "year")
+"""Cards of the whole team: where a tank is named, something else is meant."""
 
 
 def fills(text: Text, hit: Hit, stretch: range) -> bool:
@@ -231,10 +237,11 @@ def _minutes_at_hand(text: Text) -> Iterator[Claim]:
 
 def _billing(text: Text) -> Iterator[Claim]:
     for place, token in enumerate(text.tokens):
-        if token.text in ("billing", "invoices") and place == clause(text, place).start:
+        if token.text in ("billing", "invoices", "invoice", "bill", "bills") and place == clause(text, place).start:
             stop = clause(text, place).stop
-            month = lexicon("words_times", "month").at(text.tokens, place + 1)
+            start = past_small(text, place + 1, stop, ("for", "of", "the"))
+            month = lexicon("words_times", "month").at(text.tokens, start)
             if month or stop == place + 1:
                 used = frozenset(range(place, month[0].stop if month else stop))
-                subject = text.typed(place + 1, month[0].stop) if month else None
+                subject = text.typed(start, month[0].stop) if month else None
                 yield Claim((Control("billing", subject=subject),), used, weigh(text.tokens, used, 1.3))

@@ -110,9 +110,14 @@ def _of_event(text: Text, hit: Hit) -> Iterator[Claim]:
     elif (
         not names and word(text, hit.start) in ("when", "whens", "when's", "how") and len(inside) > hit.stop - hit.start
     ):
-        yield _claim(
-            text, Control("history", subject="last", reason=text.typed(hit.stop, inside.stop)), inside, inside, None
-        )
+        left = {word(text, i) for i in range(hit.stop, inside.stop) if not _named(text, i)}
+        about = Control("history", subject="last", reason=text.typed(hit.stop, inside.stop))
+        if left <= _VISITED:
+            about = Control("history", subject="who_last")
+        yield _claim(text, about, inside, inside, None)
+
+
+_VISITED = frozenset(("last", "done", "visited", "seen", "serviced", "there", "visit", "been", "at", "the", "checked"))
 
 
 def _of_past(text: Text, hit: Hit) -> Claim:

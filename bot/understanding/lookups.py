@@ -7,14 +7,18 @@ person, a day or a span, and what is measured. They are questions of the topic `
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 
 from bot.items import Control, Item, Quantity, Question
 from bot.understanding.claims import Claim, weigh
-from bot.understanding.clauses import hits_in, sentence, word
+from bot.understanding.clauses import hits_in, past_small, places, sentence, word
 from bot.understanding.lexicon import Hit, lexicon
+from bot.understanding.names import Mention
+from bot.understanding.parameters import Name
 from bot.understanding.running import people_in
 from bot.understanding.text import Text
+from bot.understanding.times import Instant
 
 TABLE = "words_lookups"
 _SURE = 1.22
@@ -32,13 +36,11 @@ def claims(text: Text) -> Iterator[Claim]:
 
 def asks(text: Text, inside: range) -> bool:
     """Whether a sentence opens like a question, a greeting aside, or ends with its mark."""
-    start = inside.start
-    while start < inside.stop and word(text, start) in _GREETINGS:
-        start += 1
-    return bool(lexicon(TABLE, "opens").at(text.tokens, start)) or word(text, inside.stop) == "?"
+    opened = lexicon(TABLE, "opens").at(text.tokens, _opening(text, inside))
+    return bool(opened) or word(text, inside.stop) == "?"
 
 
-_GREETINGS = ("hi", "hey", "hello", "and", "so", "ok", "please", ",", "good", "morning")
+_GREETINGS = frozenset(("hi", "hey", "hello", "and", "so", "ok", "please", ",", "good", "morning"))
 
 
 def is_asked(text: Text) -> bool:
@@ -53,9 +55,10 @@ def opens_as_question(text: Text, place: int) -> bool:
 
 
 def _lookup(text: Text, hit: Hit, inside: range) -> Iterator[Claim]:
-    told = _Beside(text, inside)
+    told = _beside(text, inside)
     free = [i for i in inside if i not in hit.span | told.places and not _is_little(text, i)]
-    if free or not _NEEDS.get(hit.meaning, lambda _: True)(told):
+    needs = _NEEDS.get(hit.meaning)
+    if free or (needs and not needs(told)):
         return
     used = frozenset(i for i in inside if i not in told.named)
     used |= {inside.stop} if word(text, inside.stop) == "?" else frozenset()
@@ -65,19 +68,26 @@ def _lookup(text: Text, hit: Hit, inside: range) -> Iterator[Claim]:
 
 def _item(text: Text, about: str, told: _Beside) -> Item:
     """The order to the bot that the question amounts to, where there is one; else the question."""
+    who = told.people[0][0] if told.people else None
     if about == "round":
-        day = told.days[0].day if told.days else None
-        span = told.periods[0].meaning if told.periods else None
-        return Control(
-            "today", date=day, days=_SPANS.get(span or "", 1), who=told.people[0][0] if told.people else None
-        )
+        span = told.periods[0].meaning if told.periods else ""
+        return Control("today", date=told.days[0].day if told.days else None, days=_SPANS.get(span), who=who)
     if about in _ORDERS:
-        return Control(_ORDERS[about])
+        return replace(_ORDERS[about], who=who)
     return Question("other", {"about": about, **told.inputs}, text=text.raw)
 
 
-_ORDERS = {"reports": "report", "week": "week"}
-_SPANS = {"week": 7, "month": 7}
+_ORDERS = {
+    "reports": Control("report"),
+    "week": Control("week"),
+    "today": Control("today"),
+    "load": Control("load_list"),
+    "status": Control("status"),
+    "was_here": Control("history", subject="who_last"),
+    "year_of": Control("paper", subject="year"),
+    "billing": Control("billing"),
+}
+_SPANS = {"week": 7.0, "month": 7.0}
 
 
 _CLOSER = 0.01
@@ -92,52 +102,89 @@ def _is_little(text: Text, place: int) -> bool:
     )
 
 
+@dataclass(frozen=True)
 class _Beside:
-    """What stands in the sentence beside the subject: names, people, days, spans, what is measured."""
+    """What stands in the sentence beside the subject: names, people, days, spans, what is measured, supplies."""
 
-    def __init__(self, text: Text, inside: range) -> None:
-        self.mentions = [m for m in text.mentions if m.start in inside and m.plausible >= 1]
-        self.named = frozenset(i for m in self.mentions for i in m.span)
-        self.people = [(who, i) for who, i in people_in(text) if i in inside and i not in self.named]
-        self.periods = hits_in(text, inside, TABLE, "period")
-        spans = frozenset(i for h in self.periods for i in h.span)
-        ahead = [w for w in text.ahead if w.start in inside and not w.is_now and not w.span & spans]
-        past = {w.start: w for w in text.past}
-        self.days = ahead
-        self.parameters = [n for n in text.parameters if n.start in inside and not n.letter]
-        things = hits_in(text, inside, "words_setup", "thing")
-        dated = frozenset(i for w in (*ahead, *(past[w.start] for w in ahead if w.start in past)) for i in w.span)
-        measured = frozenset(i for n in self.parameters for i in n.span)
-        self.things = [text.typed(h.start, h.stop) for h in things]
-        supplies = frozenset(i for h in things for i in h.span)
-        self.places = self.named | spans | dated | measured | supplies | {i for _, i in self.people}
-        self.past = [past[w.start].day if w.start in past else w.day for w in ahead]
+    opening: str
+    mentions: tuple[Mention, ...]
+    people: tuple[tuple[str, int], ...]
+    periods: tuple[Hit, ...]
+    days: tuple[Instant, ...]
+    parameters: tuple[Name, ...]
+    things: tuple[Hit, ...]
+
+    @property
+    def named(self) -> frozenset[int]:
+        """The tokens that name tanks and vats: left to them."""
+        return places(self.mentions)
+
+    @property
+    def places(self) -> frozenset[int]:
+        """All tokens that are accounted for."""
+        found = places(self.mentions, self.periods, self.days, self.parameters, self.things)
+        return found | {i for _, i in self.people}
+
+    @property
+    def is_bare(self) -> bool:
+        """Nothing but a tank or a vat."""
+        return not (self.parameters or self.people or self.days or self.things or self.periods)
 
     @property
     def inputs(self) -> dict[str, Quantity | str]:
-        """What is said of them, as the question carries it. `day` lies ahead, `past` behind where that is open."""
+        """What is said of them, as the question carries it; a day as it is meant of what is still to come."""
         found: dict[str, Quantity | str] = {}
         found |= {"who": self.people[0][0]} if self.people else {}
         found |= {"period": self.periods[0].meaning} if self.periods else {}
-        found |= {"day": self.days[0].day.isoformat(), "past": self.past[0].isoformat()} if self.days else {}
+        found |= {"day": self.days[0].day.isoformat()} if self.days else {}
         found |= {"parameter": self.parameters[0].parameter} if self.parameters else {}
-        return found | ({"thing": self.things[0]} if self.things else {})
+        return found
 
 
-_NEEDS = {
+def _beside(text: Text, inside: range) -> _Beside:
+    mentions = tuple(m for m in text.mentions if m.start in inside and m.plausible >= 1)
+    periods = tuple(hits_in(text, inside, TABLE, "period"))
+    taken = places(mentions, periods)
+    people = tuple((who, i) for who, i in people_in(text) if i in inside and i not in taken)
+    days = tuple(w for w in text.ahead if w.start in inside and not w.is_now and not w.span & taken)
+    names = tuple(n for n in text.parameters if _is_test(text, n, inside) and n.start not in taken)
+    kinds = (("words_setup", "thing"), ("words_machines", "machine"))
+    things = tuple(h for kind in kinds for h in hits_in(text, inside, *kind) if h.start not in places(names))
+    return _Beside(word(text, _opening(text, inside)), mentions, people, periods, days, names, things)
+
+
+def _is_test(text: Text, name: Name, inside: range) -> bool:
+    """A name of something measured; "do" in a question is a verb."""
+    return name.start in inside and not name.letter and word(text, name.start) != "do"
+
+
+def _opening(text: Text, inside: range) -> int:
+    """Where a sentence begins, a greeting aside."""
+    return past_small(text, inside.start, inside.stop, _GREETINGS)
+
+
+_WHO = ("who", "whos", "who's", "whose", "anyone", "anybody")
+_WHEN = ("when", "whens", "when's", "next", "what", "whats", "what's", "which", "any")
+_NEEDS: dict[str, Callable[[_Beside], bool]] = {
     "verdict": lambda told: bool(told.parameters),
-    "limits": lambda told: bool(told.parameters) or not told.people,
+    "limits_of": lambda told: bool(told.parameters),
+    "limits": lambda told: not told.people,
     "person": lambda told: bool(told.people),
-    "team": lambda told: not told.people and not told.mentions,
+    "team": lambda told: not told.people and not told.mentions and told.opening not in ("was", "were", "what"),
     "doings": lambda told: bool(told.people),
-    "visitor": lambda told: bool(told.mentions) and not told.people,
+    "visitor": lambda told: bool(told.mentions) and not told.people and told.opening in _WHO,
     "round": lambda told: bool(told.days or told.periods) and not told.mentions,
-    "next_visit": lambda told: not (told.people or told.parameters or told.periods),
+    "today": lambda told: not (told.days or told.periods or told.mentions),
+    "next_visit": lambda told: not (told.people or told.parameters or told.periods) and told.opening in _WHEN,
+    "due": lambda told: bool(told.mentions) and told.opening in _WHEN[:3],
     "compare": lambda told: not told.mentions,
-    "card": lambda told: not (told.parameters or told.people or told.days or told.things),
-    "jobs": lambda told: not (told.parameters or told.people or told.days or told.things),
-    "name": lambda told: not (told.mentions or told.parameters or told.people or told.days or told.things),
+    "card": lambda told: told.is_bare,
+    "jobs": lambda told: told.is_bare,
+    "load": lambda told: not (told.mentions or told.parameters),
+    "name": lambda told: told.is_bare and not told.mentions,
     "trouble": lambda told: not (told.parameters or told.things),
+    "time": lambda told: told.is_bare and not told.mentions,
     "costs": lambda told: not told.parameters,
+    "year_of": lambda told: bool(told.mentions),
 }
 """What must stand beside a subject for its words to ask for it."""

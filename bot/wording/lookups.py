@@ -14,6 +14,7 @@ from bot.wording.quantities import full_name, in_unit, number, quantity, reading
 from bot.wording.undoing import piece
 
 UNKNOWN = "I have no answer to that; nothing was stored."
+NOT_ASKED = "Ok. Nothing waits for an answer from you, and nothing was stored."
 NAME = "I am this team's record: what you text me is kept, waits ring here, sums are worked out. No person reads along."
 WHICH_CLIENT = "Which client? Send the name of a tank there with it."
 WHICH_TEST = "Which test? Send it with it, such as: compare no3."
@@ -132,7 +133,7 @@ def team(of: date, stops_of: Mapping[str, int], away: Sequence[str], works: bool
     there = ", ".join(f"{name(who)}{f' {n} stop' + 's' * (n != 1) if n else ''}" for who, n in stops_of.items())
     out = f"away: {', '.join(map(name, away))}" if away else "nobody away"
     shut = "" if works else " (no working day)"
-    return f"{day(of, today).capitalize()}{shut}: {there or 'nobody works'}; {out}"
+    return f"{name(day(of, today))}{shut}: {there or 'nobody works'}; {out}"
 
 
 def is_away(who: str, of: date, today: date) -> str:

@@ -182,7 +182,7 @@ def of_day(of: date, lines: Sequence[str], nobody: Sequence[str], today: date) -
     """A day's stops."""
     left = [f"Nobody goes to {', '.join(nobody)}"] if nobody else []
     return (
-        "\n".join([f"{day(of, today).capitalize()}:", *left, *lines])
+        "\n".join([f"{name(day(of, today))}:", *left, *lines])
         if left or lines
         else f"No stops {day(of, today)}."
     )

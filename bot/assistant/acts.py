@@ -15,6 +15,7 @@ from bot.assistant import (
     open_ends,
     orders,
     overriding,
+    people,
     running,
     status,
     which,
@@ -45,19 +46,28 @@ def done(turn: Turn, item: Item) -> list[Part]:
     if back_on is not None:
         return back_on
     found = which.meant(turn, item, OVER_FIRST)
+    standing = [it for it in found if it.row.state == "running" and it.row.data.get("end")]
+    found = [it for it in found if it not in standing or _names(item)]
     if not found:
-        return [Part(lines=("Nothing of yours is waiting.",))]
+        return [Part(lines=(wording.still_open([it.shown for it in standing]),))]
     if len(found) > 1:
         return status.all_out(turn, found) if says(turn.text, _ALL) else [which.ask(turn, found, "done", turn.text)]
     given = {"answers": item.answers} if item.answers and found[0].kind.gate else {}
     return gates.answer_item(turn, found[0], item) if given else ending.out(turn, found[0], item.at)
 
 
+def _names(item: Control) -> bool:
+    """Whether the order says which wait it means; a bare "done" switches nothing on."""
+    return bool(item.wait or item.subject or item.number)
+
+
 def _says_no_more(turn: Turn, item: Control) -> bool:
-    """ "acid bath emptied and rinsed": a bare word of ending beside the end of something named ends nothing else."""
-    ends = [i for i in turn.understood.items if isinstance(i, Control) and i.action == "done"]
-    bare = not (item.wait or item.subject or item.number)
-    return bare and any(i.wait or i.subject for i in ends)
+    """A bare word of ending ends nothing beside the end of something named ("acid bath emptied and rinsed") or beside
+    leaving ("all done, heading out": then everything that is open is named)."""
+    said = [i for i in turn.understood.items if isinstance(i, Control)]
+    return not _names(item) and any(
+        i.action == "leaving" or (i.action == "done" and (i.wait or i.subject)) for i in said
+    )
 
 
 def snooze(turn: Turn, item: Item) -> list[Part]:
@@ -88,7 +98,7 @@ def answer(turn: Turn, item: Item) -> list[Part]:
         return taken
     found = _answered(turn, item)
     if not found:
-        return _to_the_course(turn, item)
+        return _to_the_course(turn, item) or _of_a_colleague(turn, item)
     if len(found) > 1:
         return [which.ask(turn, found, "answer", turn.text)]
     it = found[0]
@@ -206,6 +216,15 @@ def _to_the_course(turn: Turn, item: Control) -> list[Part]:
     ]
     heads = [f"HOLD {it.shown.full}: first rinse and neutralise, then smell and strip." for it in course[:1]]
     return [Part(head=head) for head in heads]
+
+
+def _of_a_colleague(turn: Turn, item: Control) -> list[Part]:
+    """An answer to what somebody else at the site has to answer: it is said whose it is, and nothing is counted."""
+    if set(item.answers) <= BARE or len(turn.understood.items) > 1:
+        return []
+    here = store.open_at(turn.db, people.site_of(turn, tank_in_hand(turn)), turn.who.name)
+    theirs = [it for it in (running.of(turn, w) for w in here if w.state == "gate") if _takes(it, item)]
+    return [Part(lines=(wording.theirs_to_answer(it.shown, it.row.owner),)) for it in theirs[:1]]
 
 
 _ACTS: dict[str, Callable[[Turn, Running, str, str], list[Part]]] = {

@@ -8,12 +8,13 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from typing import Any
 
-from bot.assistant import asking, conversation, setup_tanks
+from bot.assistant import asking, conversation, people, setup_tanks
 from bot.assistant.dispatch import parts_of
 from bot.assistant.turn import Ask, Part, Turn
 from bot.items import Clarify, Item, Situation, Understood, changed
 from bot.items_json import as_json, from_json
 from bot.messages import Button
+from bot.store import conversations, waits
 from bot.store.pending import Pending
 from bot.understanding.read import read
 from bot.understanding.units import unit_meant
@@ -40,11 +41,21 @@ def ask_back(turn: Turn, understood: Understood, said: Sequence[Part]) -> list[P
 
 
 def _ask(turn: Turn, item: Clarify, together: Sequence[Clarify]) -> Part:
-    options = wording.options(item, turn.team)
+    options = wording.options(item, turn.team) or _likely(turn, item)
     kept: dict[str, Any] = {"together": [as_json(i) for i in together], "said_at": turn.said_at.timestamp()}
     tank = item.tank or (turn.situation.tank if turn.situation and item.why != "which_tank" else None)
     text = wording.question(replace(item, tank=tank), [i.part for i in together], turn.team)
     return Part(ask=Ask(text, options, "clarify", item.why, item, kept))
+
+
+def _likely(turn: Turn, item: Clarify) -> wording.Options:
+    """Of many tanks those to press: where something of this person's is open, and the site last spoken of."""
+    if item.why != "which_tank" or item.options:
+        return ()
+    open_at = [w.tank for w in waits.open_waits(turn.db, owner=turn.who.name)]
+    last = conversations.conversation(turn.db, turn.chat).tank
+    names = dict.fromkeys([*open_at, last, *people.site_of(turn, last)])
+    return tuple((name, name) for name in [n for n in names if n and turn.tank(n)][: wording.MOST])
 
 
 def answer(turn: Turn, question: Pending, value: str | None, text: str) -> list[Part] | None:

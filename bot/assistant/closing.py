@@ -9,10 +9,11 @@ from typing import Any
 from bot.assistant import people, running
 from bot.assistant.running import Running
 from bot.assistant.turn import Part, Turn
-from bot.items import Control, Item
+from bot.items import Control, Event, Item
 from bot.messages import Outgoing
 from bot.rules import open_ends
 from bot.rules import waits as rules
+from bot.store import logbook
 from bot.store import waits as store
 from bot.wording import waits as wording
 from bot.wording.entries import clock
@@ -23,7 +24,8 @@ def finish(turn: Turn, it: Running, at: datetime | None = None, **told: Any) -> 
     ended = it.row.ended_at or when(turn, it, at)
     minutes = rules.minutes_between(it.row.started_at, ended)
     close(turn, it, "done", ended)
-    turn.keep(_what_happened(it, minutes, told))
+    if not _told_already(turn, it):
+        turn.keep(_what_happened(it, minutes, told))
     lines = (it.kind.caution,) if it.kind.caution and not it.kind.alone else ()
     said = wording.ended(it.shown, minutes)
     return [Part(said=(said,), tank=it.shown.place, stored=True, lines=lines, others=stand_down(turn, it))]
@@ -45,10 +47,17 @@ def _what_happened(it: Running, minutes: float, told: Mapping[str, Any]) -> Item
     return Control("done", tank=row.tank, wait=row.kind, subject=row.subject, minutes=round(minutes, 2), **told)
 
 
+def _told_already(turn: Turn, it: Running) -> bool:
+    """Whether the sentence that closes this open thing is in the logbook itself ("return on, flow seen")."""
+    kept = [f.item for f in logbook.facts_of(turn.db, [turn.message_id])] if it.row.data.get("end") else []
+    return any(isinstance(i, Event) and i.closes and (i.tank, i.vat) == (it.row.tank, it.row.vat) for i in kept)
+
+
 def stand_down(turn: Turn, it: Running) -> tuple[Outgoing, ...]:
     """Tells those who were called in that nothing is left for them to do."""
     words = wording.over_for_all(it.shown, turn.who.name)
-    return tuple(people.told(turn, name, words) for name in it.row.data.get("told", ()) if name != turn.who.name)
+    names = dict.fromkeys([it.row.owner, *it.row.data.get("told", ())])
+    return tuple(people.told(turn, name, words) for name in names if name != turn.who.name and turn.team.person(name))
 
 
 def ready(turn: Turn, it: Running, at: datetime | None = None) -> bool:
@@ -66,7 +75,7 @@ def too_early(turn: Turn, it: Running, at: datetime | None = None) -> Part:
     today = turn.local(turn.now).date()
     if it.row.state == "asked" and earliest > turn.now:
         store.alter_wait(turn.db, turn.message_id, it.id, state="running", due_at=earliest, next_at=earliest, rung=0)
-    _note_hold(turn, it)
+    note_hold(turn, it)
     if rules.may_end(it.kind, it.row.started_at, at):
         return Part(head=wording.too_early_cut(it.shown, clock(it.shown.due, today)))
     minutes = rules.minutes_between(it.row.started_at, at)
@@ -105,6 +114,7 @@ def when(turn: Turn, it: Running, at: datetime | None) -> datetime:
     return min(max(wanted, it.row.started_at), turn.now)
 
 
-def _note_hold(turn: Turn, it: Running) -> None:
+def note_hold(turn: Turn, it: Running) -> None:
+    """Notes that its time holds it, and whom: whoever the table allows may go on with a reason."""
     row = store.wait(turn.db, it.id)
     store.alter_wait(turn.db, turn.message_id, it.id, data={**row.data, "held": "time", "held_by": turn.who.name})

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping, Sequence
 from datetime import datetime
+from typing import Any
 
-from bot.assistant import closing, courses, running, which
+from bot.assistant import closing, courses, measured, running, which
 from bot.assistant.running import Running
 from bot.assistant.turn import Part, Turn
 from bot.facts.load import table
-from bot.items import Control
+from bot.items import Control, Reading, Understood
 from bot.messages import Button
 from bot.rules import gates as rules
 from bot.rules import waits as wait_rules
 from bot.rules.gates import Gate, Query
+from bot.store import journal, reversals
 from bot.store import waits as store
 from bot.wording import gates as wording
 
@@ -42,7 +45,7 @@ def _why(turn: Turn, it: Running) -> tuple[str, ...]:
 
 
 def _stood_down(turn: Turn, it: Running) -> list[Part]:
-    others = closing.stand_down(turn, it)
+    others = tuple(o for o in closing.stand_down(turn, it) if o.to != it.row.owner)  # theirs still, until it is through
     return [Part(others=others)] if others else []
 
 
@@ -58,6 +61,8 @@ def press(turn: Turn, args: Sequence[str]) -> list[Part]:
 
 def answer_in_words(turn: Turn) -> list[Part] | None:
     """What comes of a message that is nothing but the answer to a gate; None where it is not."""
+    if any(isinstance(i, Reading) for i in turn.understood.items):
+        return None  # numbers are kept first; what they answer is looked at behind them
     waiting = [(it, given) for it in _gates_before(turn) if (given := _answers_in(turn.text, it))]
     if not waiting or not _is_only_answer(turn.text, *waiting[0]):
         return None
@@ -68,6 +73,17 @@ def answer_in_words(turn: Turn) -> list[Part] | None:
     return [which.ask(turn, [it for it, _ in waiting], "answer", turn.text)]
 
 
+def by_numbers(turn: Turn, understood: Understood, _: Sequence[Part]) -> list[Part]:
+    """What the readings of the message answer of an open gate: ammonia and nitrite before animals leave the bag."""
+    tested = {i.parameter for i in understood.items if isinstance(i, Reading) and i.of == "tank"}
+    if not tested & set(measured.TESTS):
+        return []
+    waiting = [it for it in _gates_before(turn) if it.row.state == "gate" and it.kind.gate == "G4"]
+    asked = [it for it in waiting if (q := rules.open_query(gate_of(it), answers_of(it))) and q.key == measured.QUERY]
+    given = measured.answers(turn, asked[0].row) if len(asked) == 1 else {}
+    return answer(turn, asked[0], given) if given else []
+
+
 def answer_item(turn: Turn, it: Running, item: Control) -> list[Part]:
     """The answers that a message named beside other things."""
     given = {q.key: a for a in item.answers if (q := rules.query_of(gate_of(it), a))} if it.kind.gate else {}
@@ -75,11 +91,17 @@ def answer_item(turn: Turn, it: Running, item: Control) -> list[Part]:
     return answer(turn, it, given) if given else ask_again(turn, it)
 
 
+def answered_beside(turn: Turn, it: Running) -> dict[str, str]:
+    """The answers to its questions that stand elsewhere in the message ("pump on and i see flow")."""
+    said = [a for i in turn.understood.items if isinstance(i, Control) for a in i.answers]
+    return {q.key: a for a in said if (q := rules.query_of(gate_of(it), a))}
+
+
 def answer(turn: Turn, it: Running, given: Mapping[str, str]) -> list[Part]:
     """Takes answers: through, the next question, back a step, or held."""
     if not closing.ready(turn, it, it.row.ended_at):
         return [closing.too_early(turn, it)]
-    gate = gate_of(it)
+    gate, given = gate_of(it), measured.corrected(turn, it.row, given)
     refused = next((a for q in gate.queries if (a := q.answer(given.get(q.key))) and a.then == "again"), None)
     if refused and gate.back_to:
         return _back(turn, it, gate, refused.key, refused.says)
@@ -88,6 +110,28 @@ def answer(turn: Turn, it: Running, given: Mapping[str, str]) -> list[Part]:
     if held:
         return [_held(turn, it, held.says)]
     return ask_again(turn, it)
+
+
+def unanswered_by(turn: Turn, earlier: int) -> list[int]:
+    """The gates that an edited message had answered: whatever was built on its answer is taken back with it."""
+    changed = journal.changes(turn.db, "wait", earlier)
+    answered = [row_id for row_id, before, after in changed if _gave_answer(before, after)]
+    for row_id in answered:
+        for later in journal.later_changes(turn.db, "wait", row_id, earlier):
+            reversals.take_back(turn.db, turn.message_id, later, turn.now)
+    return answered
+
+
+def put_again(turn: Turn, ids: Sequence[int]) -> list[Part]:
+    """The questions of gates that are open again."""
+    rows = [row for i in ids if (row := store.find(turn.db, i)) and row.is_open and row.state == "gate"]
+    return [part for row in rows for part in ask_again(turn, running.of(turn, row))]
+
+
+def _gave_answer(before: Mapping[str, Any] | None, after: Mapping[str, Any] | None) -> bool:
+    """Whether a change of a wait put an answer to its gate."""
+    then, now = (json.loads((row or {}).get("data") or "{}").get("answers", {}) for row in (before, after))
+    return len(now) > len(then)
 
 
 def gate_of(it: Running) -> Gate:
@@ -108,10 +152,15 @@ def buttons(it: Running, query: Query) -> tuple[Button, ...]:
 
 def _gates_before(turn: Turn) -> list[Running]:
     """The gates that this person could be answering: of the message replied to, else those open to them."""
-    found = which.referred(turn) or store.open_waits(turn.db, owner=turn.who.name)
+    found = which.referred(turn) or [w for w in store.open_waits(turn.db) if _is_asked(turn, w)]
     waits = [running.of(turn, w) for w in found]
     open_now = [it for it in waits if it.kind.gate and it.row.state == "gate"]
     return open_now or [it for it in waits if it.kind.gate and it.row.state == "asked"]
+
+
+def _is_asked(turn: Turn, row: store.WaitRow) -> bool:
+    """Whether the gate is this person's to answer: their own, or one that they have gone on past with a reason."""
+    return row.owner == turn.who.name or (row.state == "gate" and row.data.get("held_by") == turn.who.name)
 
 
 def _others_wait(turn: Turn, waiting: Sequence[tuple[Running, dict[str, str]]]) -> bool:

@@ -3,7 +3,7 @@ may not leave yet. Nothing of it is stored; who must know is told."""
 
 from __future__ import annotations
 
-from bot.assistant import asking, drawing, ending, holding, people, running, scene
+from bot.assistant import asking, closing, drawing, ending, holding, people, running, scene
 from bot.assistant.running import Running
 from bot.assistant.turn import Ask, Part, Turn
 from bot.items import Control, Event, Item, Question, Wait, changed
@@ -81,8 +81,10 @@ def leaving_quarantine(turn: Turn, item: Item) -> list[Part] | None:
     if not kept or item.to_tank == source:
         return None
     it = running.of(turn, kept[0])
-    day = int((turn.said_at - it.row.started_at).total_seconds() // 86400)
-    head = wording.in_quarantine(it.shown, day, f"{it.shown.due:%a} {it.shown.due.day} {it.shown.due:%b}")
+    if not closing.ready(turn, it):
+        closing.note_hold(turn, it)
+    days = (turn.said_at - it.row.started_at).days
+    head = wording.in_quarantine(it.shown, days, f"{it.shown.due:%a} {it.shown.due.day} {it.shown.due:%b}")
     return [_held(turn, item, head, "G3", it)]
 
 

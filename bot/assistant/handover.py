@@ -22,8 +22,8 @@ from bot.wording import handover as wording
 def take(turn: Turn, item: Item) -> list[Part]:
     """ "give the drip to tomasz", "hand over to ravi": the waits that are meant, all of them where none is named."""
     assert isinstance(item, Control)
-    found = [it for state in ("asked", "gate", "running") for it in which.meant(turn, item, (state,))]
-    found = [it for it in found if it.row.owner == turn.who.name]
+    meant = [it for state in ("asked", "gate", "running") for it in which.meant(turn, item, (state,))]
+    found = [it for it in {it.id: it for it in meant}.values() if it.row.owner == turn.who.name]
     if not found:
         return [Part(lines=("Nothing of yours is running.",))]
     person = turn.team.person(item.who)

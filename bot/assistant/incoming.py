@@ -16,6 +16,7 @@ from bot.assistant import (
     consequences,
     conversation,
     gates,
+    hearing,
     labels,
     late,
     learner,
@@ -111,6 +112,7 @@ def _turn(
         said_at=written or getattr(message, "sent_at", None) or message.at,
         group=message.chat if getattr(message, "group", False) else None,
         live=getattr(message, "live", False),
+        heard=getattr(message, "heard", False),
         **extra,
     )
     reply_to = getattr(message, "reply_to", None)
@@ -120,7 +122,7 @@ def _turn(
 
 def _work(turn: Turn, old: list[logbook.Fact] | None = None, reopened: Sequence[int] = ()) -> None:
     understood = turn.understood
-    photo = photos.filed(turn, understood) if old is None else []
+    photo = [*hearing.unheard(turn), *photos.filed(turn, understood)] if old is None else []
     answered = None if _is_urgent(understood) else _answered(turn)
     if answered is not None:
         conversation.carry_on(turn, Understood())

@@ -54,13 +54,14 @@ def open_end(
 
 def all_back_on(turn: Turn, tank: str | None) -> list[Part] | None:
     """ "all back on": everything that is switched off here is closed, or asked about; None where nothing is meant."""
-    if not says(turn.text, _ALL_BACK) or tank is None:
+    if not says(turn.text.replace("'s", "").replace("’s", ""), _ALL_BACK) or tank is None:
         return None
     found = [w for w in store.open_waits(turn.db, tank=tank) if w.kind == "pump_off" or w.data.get("end")]
     off = [w for w in found if w.kind == "pump_off" or rules.is_switched(w.data["end"])]
     return [part for w in off for part in _switched_on(turn, running.of(turn, w))] if off else None
 
 
+_EVERYTHING = "all, everything"
 _ALL_BACK = "all back on, everything back on, everything on, all on, all pumps on, plugged back in, all running again"
 
 
@@ -86,7 +87,7 @@ def from_wait(turn: Turn, item: Wait) -> Event | None:
     if key not in ("siphon", "valve", "filling", "carbon"):
         return None
     state = "removed" if key == "carbon" else "on"
-    subject = "carbon" if key == "carbon" else item.subject or rules.kind(key).name
+    subject = "carbon" if key == "carbon" else rules.spoken_of(key, f"{item.subject or ''} {turn.text}")
     return Event("equipment", tank=item.tank, vat=item.vat, subject=subject, state=state, at=item.started, open=True)
 
 
@@ -99,8 +100,10 @@ def _event(item: Event, **values: bool) -> Event:
 def _shut_by(turn: Turn, item: Event) -> list[Running]:
     """What the event closes: what it names; "back on" without a name the one thing that is off here."""
     keys = [k for k in rules.ends_closed_by(item) if rules.closes(k, item, turn.text)]
-    if keys:
+    if keys and not says(item.subject or "", _EVERYTHING):
         return _open_here(turn, item, keys)
+    if item.state == "on" and says(item.subject or "", _EVERYTHING):
+        return _open_here(turn, item, [k for k in rules.all_ends() if rules.is_switched(k)])
     unnamed = item.event == "equipment" and item.state == "on" and not rules.ends_of(item)
     everything = _open_here(turn, item, rules.all_ends()) if unnamed else []
     return everything if len(everything) == 1 else []
@@ -119,7 +122,7 @@ def _close(turn: Turn, it: Running) -> list[Part]:
     if not it.kind.gate:
         closing.close(turn, it, "done", turn.said_at)
         return [Part(others=closing.stand_down(turn, it))]
-    given = gate_rules.answers_in(turn.text, gates.gate_of(it), {})
+    given = gate_rules.answers_in(turn.text, gates.gate_of(it), {}) or gates.answered_beside(turn, it)
     if it.row.state != "gate":
         gates.open_gate(turn, it, closing.when(turn, it, None))
         it = running.of(turn, store.wait(turn.db, it.id))

@@ -45,6 +45,7 @@ def _past_time(turn: Turn, it: Running, reason: str) -> list[Part]:
     """Its shortest time is overridden: it may end now, with the checks that are left."""
     words = [*it.row.data.get("overridden", []), "cut short"]
     data = {**it.row.data, "overridden": words, "time_overridden": True, "reason": reason, "held": None}
+    data["held_by"] = turn.who.name
     it = running.of(turn, store.alter_wait(turn.db, turn.message_id, it.id, data=data))
     owners = [p.name for p in turn.team.with_role("owner")]
     head = wording.overridden(it.shown, f"{turn.local(turn.said_at):%H:%M}", turn.who.name, ["cut short"])

@@ -10,7 +10,7 @@ from bot.items import Event, Reading
 from bot.messages import Button, Outgoing
 from bot.store import outbox
 from bot.store.logbook import Fact
-from bot.wording import entries, quantities, reply
+from bot.wording import entries, quantities, reply, service
 
 MOST_BUTTONS = 3
 FEW_TIMES = 3
@@ -35,8 +35,8 @@ def _answer(
     chat, topic = where
     question, options = asking.put(turn, [p.ask for p in parts if p.ask])
     draft = reply.Draft(
-        heads=tuple(p.head for p in parts if p.head),
-        quotes=tuple(_quotes(turn, parts, old)),
+        heads=_heads(parts),
+        quotes=(*_quotes(turn, parts, old), *([service.heard(turn.text)] if turn.heard else [])),
         lines=tuple(dict.fromkeys(line for p in parts for line in p.lines)),
         unread=tuple(words for words in unread if not _asked_about(parts, words)),
         remark=_remark(parts),
@@ -49,6 +49,13 @@ def _answer(
         files = tuple(dict.fromkeys(f for p in parts for f in p.files))
         answer = Outgoing(chat, text, _buttons(turn, parts, options), files, sound=sound, topic=topic)
         outbox.post(turn.db, answer, turn.now, turn.message_id, urgent=urgent)
+
+
+def _heads(parts: Sequence[Part]) -> tuple[str, ...]:
+    """What must open the reply; of several waits that are over only their names, so that all of them are seen."""
+    heads = tuple(p.head for p in parts if p.head)
+    over = [h for h in heads if h.startswith("OUT NOW")]
+    return tuple(h.split("\n")[0] if h in over else h for h in heads) if len(over) > 1 else heads
 
 
 def _quotes(turn: Turn, parts: Sequence[Part], old: Sequence[Fact]) -> Iterable[str]:

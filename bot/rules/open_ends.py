@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
@@ -31,6 +32,17 @@ def phrase_of(key: str, subject: str) -> str:
     if len(named_in(subject)) < 2 or not hits:
         return subject
     return subject[tokens[hits[0].start].start : tokens[hits[0].stop - 1].end]
+
+
+def spoken_of(key: str, text: str) -> str:
+    """The words that name this open end, what it does left out: "tap" of "tap running into the bucket"."""
+    tokens = tokenise(text)
+    hit = next((hit for hit in _lexicon().find(tokens) if hit.meaning == key), None)
+    said = text[tokens[hit.start].start : tokens[hit.stop - 1].end] if hit else kind(key).name
+    return _RUNS.sub("", said) or said
+
+
+_RUNS = re.compile(r"('s| is)?( running| going| on)$")
 
 
 def ends_closed_by(item: Event) -> tuple[str, ...]:

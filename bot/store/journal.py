@@ -37,6 +37,23 @@ def first_noted(db: Database, table: str, row_id: int) -> datetime:
     return instant(row["at"] if row else 0.0)
 
 
+def changes(
+    db: Database, table: str, message_id: int
+) -> list[tuple[int, dict[str, Any] | None, dict[str, Any] | None]]:
+    """What a message changed of a state table: each row's number, the row before and after, in order."""
+    found = [e for e in reversed(_entries(db, message_id)) if e["tab"] == table]
+    return [(int(e["row_id"]), _loaded(e["before"]), _loaded(e["after"])) for e in found]
+
+
+def later_changes(db: Database, table: str, row_id: int, message_id: int) -> list[int]:
+    """The messages that changed a row after that message did, the newest first; what time brought is left out."""
+    sql = (
+        "select distinct message_id from journal j join message m on m.id = j.message_id"
+        " where tab = ? and row_id = ? and message_id > ? and m.kind <> 'tick' order by message_id desc"
+    )
+    return [int(row["message_id"]) for row in rows(db, sql, [table, row_id, message_id])]
+
+
 def revert(db: Database, message_id: int, cause_id: int, own_only: bool = False) -> list[dict[str, Any]]:
     """Takes back what message `cause_id` changed, newest first, as changes of `message_id`.
 

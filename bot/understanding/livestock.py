@@ -231,7 +231,7 @@ def _moved_to(text: Text, animals: Animals) -> Iterator[Claim]:
 
 def _to_tank(text: Text, animals: Animals, tank: str) -> Event:
     """New ones are added there; others have been moved."""
-    said = _subject(text, animals)
+    said = text.typed(animals.named, animals.stop)
     if {"new", "more"} & set(words(text, animals.start, animals.stop)):
         return Event("livestock_added", tank, count=animals.count, subject=said)
     return _with_home(text, Event("livestock_moved", count=animals.count, subject=said, to_tank=tank))
@@ -245,7 +245,7 @@ def _claim(
     plausible: float,
     shares: frozenset[int] = frozenset(),
 ) -> Claim:
-    item = Event(event, count=animals.count, subject=_subject(text, animals))
+    item = Event(event, count=animals.count, subject=text.typed(animals.named, animals.stop))
     moved, ways = _with_tanks(text, item, animals)
     if event == "livestock_moved" or (event == "livestock_added" and _is_move(text, moved, animals)):
         item, used = moved, used | ways
@@ -255,11 +255,7 @@ def _claim(
 def _is_move(text: Text, moved: Event, animals: Animals) -> bool:
     """ "released the angels from qt-1 to the bar": what is added in one tank leaves another."""
     said_from = "from" in words(text, animals.stop, sentence(text, animals.start).stop)
-    return said_from and bool(moved.from_tank and moved.to_tank) and moved.from_tank != moved.to_tank
-
-
-def _subject(text: Text, animals: Animals) -> str:
-    return text.typed(animals.named, animals.stop)
+    return said_from and None not in (moved.from_tank, moved.to_tank) and moved.from_tank != moved.to_tank
 
 
 def _with_tanks(text: Text, item: Event, animals: Animals) -> tuple[Event, frozenset[int]]:

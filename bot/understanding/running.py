@@ -154,7 +154,9 @@ def _handed_over(text: Text, names: Sequence[Hit]) -> Iterator[Claim]:
         )
         if gives or (takes and name):
             used = frozenset(inside)
-            control = Control("hand_over", who=who, wait=name.meaning if name else None)
+            numbers = [m for m in text.measures if m.start in inside]
+            number = int(numbers[0].number.value) if len(numbers) == 1 and not numbers[0].units else None
+            control = Control("hand_over", who=who, wait=name.meaning if name else None, number=number)
             yield Claim((control,), used, weigh(text.tokens, used, 1.3))
 
 

@@ -17,7 +17,7 @@ from bot.understanding.lasting import Lasting, bare_minutes, lasting_in
 from bot.understanding.lexicon import Hit, around, lexicon
 from bot.understanding.text import Text
 from bot.understanding.units import Measure
-from bot.understanding.waits_kinds import Kind, kinds_in, reach_of, together
+from bot.understanding.waits_kinds import PUT, Kind, kinds_in, reach_of, together
 from bot.understanding.waits_subject import small_around, subject_of
 
 _ASKING = around("waits", "asking")
@@ -30,13 +30,14 @@ def claims(text: Text) -> Iterator[Claim]:
     """Every word for a wait, with its length, beginning, amount and what waits."""
     kinds = kinds_in(text)
     for group in together(text, kinds):
-        yield from _wait(text, group, kinds)
+        begun = [kind for i, kind in enumerate(group) if not any(_is_over(text, each.stop) for each in group[i:])]
+        yield from _wait(text, begun, kinds) if begun else ()
 
 
 def _wait(text: Text, group: Sequence[Kind], kinds: Sequence[Kind]) -> Iterator[Claim]:
     hit = Hit(group[0].start, group[-1].stop, group[0].wait)
     inside = reach_of(text, hit, kinds)
-    if _asked(text, inside) or _denied(text, hit) or any(_is_over(text, kind.stop) for kind in group):
+    if _asked(text, inside) or _denied(text, hit):
         return
     last = lasting_in(text, inside) or bare_minutes(text, hit.stop, inside) or _bare_behind_subject(text, hit, inside)
     if last or any(kind.sure for kind in group):
@@ -66,7 +67,8 @@ def _bare_behind_subject(text: Text, hit: Hit, inside: range) -> Lasting | None:
     last = next((m for m in text.measures if m.stop == inside.stop and m.start > hit.stop), None)
     between = words(text, hit.stop, last.start) if last else []
     led = between[-1:] == ["for"] and len(between) <= 5
-    short = (len(between) <= 2 or led) and all(each.isalpha() for each in between)
+    things = [each for each in between if each not in PUT and not (each.isdigit() and each != between[-1])]
+    short = (len(things) <= 2 or led) and all(each.isalpha() for each in things)
     measured = last and any(hit.stop <= name.start < last.start for name in text.parameters)
     return bare_minutes(text, last.start, inside) if last and between and short and not measured else None
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 
 from bot.rules.words import said_alone
-from bot.wording.waits import Shown
+from bot.wording.waits import Shown, lasting
 
 OPTIONS = (("Not yet", "not"), ("Already done", "did"))
 CLASH = {
@@ -59,9 +59,10 @@ def not_rested(shown: Shown, ready: str, untested: bool) -> str:
     return f"HOLD {shown.place}: {why} (SG, temperature, pH, chlorine). Not stored."
 
 
-def in_quarantine(shown: Shown, day: int, until: str) -> str:
+def in_quarantine(shown: Shown, days: int, until: str) -> str:
     """Animals that may not leave yet."""
-    return f"HOLD {shown.full}: day {day}, until {until}, and its release questions. Not stored as moved."
+    far = f"{days} of {lasting(shown.minutes)}, until {until}"
+    return f"HOLD {shown.full}: {far}, and its release questions. Not stored as moved."
 
 
 def not_matched(shown: Shown) -> str:

@@ -125,6 +125,20 @@ def put_off(shown: Shown, today: date, capped: bool) -> str:
     return f"{shown.thing}, {shown.kind.end} {clock(shown.due, today)}{tail}"
 
 
+def still_open(shown: Sequence[Shown]) -> str:
+    """A bare "done" is no word for what stands off or open."""
+    if not shown:
+        return "Nothing of yours is waiting."
+    first = shown[0]
+    example = f'"{first.what}: {first.kind.out.lower()}"'
+    return f"Still open: {' · '.join(s.full for s in shown)}. Name what is done, such as {example}."
+
+
+def theirs_to_answer(shown: Shown, owner: str) -> str:
+    """Somebody else has to answer it."""
+    return f"Not counted: {owner} answers for {shown.full}, or hands it over."
+
+
 def no_more(shown: Shown, longest: float) -> str:
     """There is no more time to give."""
     return f"{shown.kind.ping} {shown.full}: {lasting(longest)} is the longest, no more time."

@@ -130,7 +130,8 @@ def _unrested(turn: Turn, water: NewWater, item: Event) -> Held | None:
         until = entries.clock(turn.local(stands.due), turn.local(turn.now).date())
         return Held(wording.resting(water, until), hard)
     left = matching.still_to_test(turn, water)
-    return Held(wording.untested(water, match_words.still_to_test(left) if left else ""), hard)
+    words = wording.untested(water, match_words.still_to_test(left) if left else "")
+    return Held(words, hard or left == ["chlorine"])
 
 
 def _chlorine(turn: Turn, water: NewWater, item: Event) -> Held | None:

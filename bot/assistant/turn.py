@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import cached_property
 from zoneinfo import ZoneInfo
 
 from sqlite_utils import Database
 
-from bot.items import Item, Situation, Understood
+from bot.items import Clarify, Item, Situation, Understood
 from bot.messages import Button, Outgoing
 from bot.store import logbook
 from bot.store.pending import Pending
@@ -30,6 +30,7 @@ class Turn:
     replied  the message that this one replies to, or that the bot's message replied to had answered
     live     it came the moment it was typed, so that several at once did not wait for a signal
     codes    the door codes that were masked in `text` before it was kept
+    heard    the text is what a program heard in a voice note
     items    all that the message was understood to mean
     """
 
@@ -49,6 +50,7 @@ class Turn:
     file: str | None = None
     ref: str | None = None
     live: bool = False
+    heard: bool = False
     replied: int | None = None
     codes: tuple[str, ...] = ()
     items: tuple[Item, ...] = ()
@@ -56,7 +58,18 @@ class Turn:
     @cached_property
     def understood(self) -> Understood:
         """What the text means in its situation; nothing where there is no text."""
-        return read(self.text, self.situation) if self.situation and self.text.strip() else Understood()
+        if not self.situation or not self.text.strip():
+            return Understood()
+        found = read(self.text, self.situation)
+        tank = self._asked_at(found)
+        return read(self.text, replace(self.situation, tank=tank.name, panel=tank.panel)) if tank else found
+
+    def _asked_at(self, found: Understood) -> Tank | None:
+        """The tank that the words name themselves, where a number without a name is one of its usual tests."""
+        bare = any(isinstance(i, Clarify) and i.why == "which_parameter" for i in found.items)
+        tanks = {getattr(i, "tank", None) for i in found.items} if bare else set()
+        tank = self.tank(tanks.pop()) if len(tanks) == 1 else None
+        return tank if tank and self.situation and tank.name != self.situation.tank and tank.panel else None
 
     @property
     def zone(self) -> ZoneInfo:

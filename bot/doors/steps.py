@@ -60,5 +60,13 @@ def _changes(db: Database, message_id: int | None) -> dict[str, Any]:
     moved = {row["fact_id"]: row["what"] for row in standings if row["fact_id"] not in new}
     facts = {i: f for i in moved if (f := logbook.fact(db, i)) and f.message_id != message_id}
     stored = [*new.values(), *(facts[i] for i in facts if moved[i] != "void" and not facts[i].void)]
-    voided = [facts[i] for i in facts if moved[i] == "void"]
+    voided = [facts[i] for i in facts if moved[i] == "void" and not _was_void(db, i, message_id)]
     return {"stored": [as_json(f.item) for f in stored], "voided": [as_json(f.item) for f in voided]}
+
+
+def _was_void(db: Database, fact_id: int, before: int) -> bool:
+    """Whether a fact was out of force already before the message."""
+    sql = (
+        "select what from standing where fact_id = ? and message_id < ? and what <> 'confirm' order by id desc limit 1"
+    )
+    return [row["what"] for row in rows(db, sql, [fact_id, before])] == ["void"]

@@ -22,10 +22,12 @@ _MOST_SLOTS = 7
 def with_bare_numbers(text: Text, chosen: Sequence[Claim]) -> list[Claim]:
     """The claims, and those on numbers without a name: readings if the panel leaves no other way, else Clarify."""
     left = _bare(text, chosen)
-    if not left or not (_is_all_numbers(text, chosen, left) or _has_reading(chosen)):
+    if not (_is_all_numbers(text, chosen, left) or _has_reading(chosen)):
+        left = [measure for measure in left if _is_of_now(text, measure)]
+    if not left:
         return list(chosen)
     pairs = _by_panel(text, chosen, left)
-    added = [_reading(text, pair) for pair in pairs] if pairs else _asked(text, left)
+    added = [_reading(text, pair) for pair in pairs] if pairs else _asked(text, left, _named(chosen))
     return sorted([*chosen, *added], key=lambda claim: claim.start)
 
 
@@ -82,6 +84,12 @@ def _is_all_numbers(text: Text, chosen: Sequence[Claim], left: Sequence[Measure]
     return not words and not any(claim.items for claim in chosen) and len(left) > 0
 
 
+def _is_of_now(text: Text, measure: Measure) -> bool:
+    """ "24.9 now", "now 24.9" beside something else was measured, whatever it is."""
+    places = (measure.start - 1, measure.stop)
+    return any(0 <= i < len(text.tokens) and text.tokens[i].text in ("now", "atm") for i in places)
+
+
 def _has_reading(chosen: Sequence[Claim]) -> bool:
     return any(isinstance(item, Reading) or _is_doubted(item) for claim in chosen for item in claim.items)
 
@@ -90,19 +98,25 @@ def _is_doubted(item: Item) -> bool:
     return isinstance(item, Clarify) and item.parameter is not None
 
 
-def _asked(text: Text, left: Sequence[Measure]) -> list[Claim]:
+def _named(chosen: Sequence[Claim]) -> frozenset[str]:
+    """The parameters that have a value already."""
+    return frozenset(i.parameter for claim in chosen for i in claim.items if isinstance(i, Reading))
+
+
+def _asked(text: Text, left: Sequence[Measure], named: frozenset[str]) -> list[Claim]:
     """One question for each run of numbers."""
     runs: list[list[Measure]] = []
     for measure in left:
         joined = runs and all(not t.is_word for t in text.tokens[runs[-1][-1].stop : measure.start])
         runs[-1:] = [[*runs[-1], measure]] if joined else [*runs[-1:], [measure]]
-    return [_question(text, run) for run in runs]
+    return [_question(text, run, named) for run in runs]
 
 
-def _question(text: Text, run: Sequence[Measure]) -> Claim:
+def _question(text: Text, run: Sequence[Measure], named: frozenset[str]) -> Claim:
     value = run[0].number.value if len(run) == 1 else None
     used = frozenset(i for measure in run for i in measure.span)
-    item = Clarify("which_parameter", text.typed(run[0].start, run[-1].stop), value=value, options=_slots(text, value))
+    options = tuple(slot for slot in _slots(text, value) if slot not in named)
+    item = Clarify("which_parameter", text.typed(run[0].start, run[-1].stop), value=value, options=options)
     return Claim((item,), used, weigh(text.tokens, used))
 
 

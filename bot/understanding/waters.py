@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 
 from bot.items import Clarify, Event, Item
 from bot.understanding.claims import Claim, weigh
@@ -15,6 +16,8 @@ from bot.understanding.clauses import (
     clause,
     hits_in,
     past_small,
+    places,
+    sentence,
     small_between,
     tokens_of,
     word,
@@ -35,6 +38,7 @@ def claims(text: Text) -> Iterator[Claim]:
     for hit in text.hits("words_events", "head"):
         if hit.meaning in ("water_change", "top_off"):
             yield from _by_head(text, hit)
+            yield from _again(text, hit)
     for hit in text.hits("words_events", "verb"):
         if hit.meaning == "water_change":
             yield from _changed(text, hit)
@@ -58,6 +62,21 @@ def _by_head(text: Text, hit: Hit) -> Iterator[Claim]:
                 | _tail(text, max(hit.stop, measure.stop), inside)
             )
             yield _claim(text, hit.meaning, used, measure, plausible)
+
+
+def _again(text: Text, hit: Hit) -> Iterator[Claim]:
+    """ "wc 40 l klinik 3 and 55 l klinik 5": each further amount beside a tank of its own."""
+    amounts = [m for m in text.measures if m.unit("volume", "share") and m.start in sentence(text, hit.start)]
+    for first, measure in pairwise(m for m in amounts if m.start >= hit.stop):
+        told = places(text.mentions, amounts)
+        free = all(i in told or word(text, i) in _JOINING for i in range(hit.stop, measure.start))
+        own = any(m.start == measure.stop or m.stop == measure.start for m in text.mentions)
+        if free and own and any(m.start < measure.start and m.stop > first.start for m in text.mentions):
+            used = measure.span | frozenset(i for i in (measure.start - 1,) if word(text, i) in _JOINING)
+            yield _claim(text, hit.meaning, used, measure, 1.0)
+
+
+_JOINING = (",", "and", "n", "&", "+", ";", "/", "then")
 
 
 def _amounts(text: Text, hit: Hit, inside: range) -> Iterator[tuple[Measure, float]]:
@@ -167,7 +186,7 @@ def _noun(text: Text, hit: Hit) -> Iterator[Claim]:
     inside = clause(text, hit.start)
     end = before_small(text, hit.start, inside.start, ("the", "water", "tank", "of", "was", "is", "got"))
     measure = next((m for m in text.measures if m.stop in (hit.start, end) and m.start >= inside.start), None)
-    ends = hit.stop >= inside.stop or word(text, hit.stop) in _CLOSING
+    ends = hit.stop >= inside.stop or word(text, hit.stop) in (*_CLOSING, "from", "with", "using")
     touching = measure and measure.stop == hit.start and measure.unit("share", "volume")
     shared = measure and measure.number.share and not measure.units
     if measure and ends and ((touching and word(text, hit.start) in _NOUNS) or shared):

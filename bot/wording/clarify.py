@@ -16,7 +16,7 @@ Options = tuple[tuple[str, str], ...]
 def question(item: Clarify, parts: Sequence[str], team: Team) -> str:
     """The sentence that asks."""
     words = '", "'.join(parts)
-    place = f"{item.tank}: " if item.tank else ""
+    place = f"{item.tank}: " if item.tank and item.why in _ASKS else ""
     return place + _ASKS.get(item.why, _not_understood)(item, words)
 
 

@@ -15,6 +15,7 @@ from bot.messages import Outgoing
 from bot.rules.round import grace_days
 from bot.store.roster import amend, load_team
 from bot.team import Tank
+from bot.understanding.text import Text
 from bot.wording import round as wording
 from bot.wording import setup as setup_wording
 
@@ -55,6 +56,8 @@ def _moved(turn: Turn, item: Schedule, tank: Tank) -> list[Part]:
     to, before = day_of(item.to), plan.next_visit(tank)
     if to < plan.today:
         return [Part(head=wording.past(to, plan.today))]
+    if (stays := _later_than_site(turn, plan, item)) is not None:
+        return [Part(lines=(wording.stays(tank.name, stays, plan.today),))]
     turn.keep(item)
     who = item.who or plan.who_goes(tank, to)
     remark = _doubt(plan, tank, to)
@@ -64,6 +67,18 @@ def _moved(turn: Turn, item: Schedule, tank: Tank) -> list[Part]:
     in_group = group.announce(turn, f"{tank.name}: {said}") if near else ()
     others = (*_tell(turn, who, tank, said, near), *in_group)
     return [Part(said=(said,), tank=tank.name, stored=True, remark=remark, others=others)]
+
+
+def _later_than_site(turn: Turn, plan: Calendar, item: Schedule) -> date | None:
+    """When a tank is due that was meant only by the name of its site, and not by the visit there that is spoken of."""
+    mentions = Text(turn.text, turn.situation).mentions if turn.situation else ()
+    beside = [i for i in turn.items if isinstance(i, Schedule) and i.subject == item.subject]
+    if len(beside) < 2 or any(m.options == (item.tank,) for m in mentions):
+        return None
+    then = replace(plan, said=tuple(s for s in plan.said if s.at < turn.said_at))
+    days = {i.tank: v.day for i in beside if (t := turn.tank(i.tank)) and (v := then.next_visit(t))}
+    own = days.get(item.tank)
+    return own if own and own > min(days.values()) else None
 
 
 def _doubt(plan: Calendar, tank: Tank, to: date) -> tuple[int, str] | None:
@@ -100,6 +115,10 @@ def _skip(turn: Turn, item: Schedule) -> list[Part]:
     before = calendar.now(turn).next_visit(tank) if tank else None
     if tank is None or before is None:
         return [Part(head=wording.no_visit(item.tank or "That tank"))]
+    if item.to and before.day > day_of(item.to):
+        return [Part(lines=(wording.none_until(tank.name, day_of(item.to), before.day, turn.local(turn.now).date()),))]
+    if (stays := _later_than_site(turn, calendar.now(turn), item)) is not None:
+        return [Part(lines=(wording.stays(tank.name, stays, turn.local(turn.now).date()),))]
     turn.keep(replace(item, tank=tank.name))
     plan = calendar.now(turn)
     after = plan.next_visit(tank)

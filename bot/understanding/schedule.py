@@ -43,11 +43,26 @@ def _at(when: Instant) -> datetime | date:
 def _moved(text: Text, hit: Hit) -> Iterator[Claim]:
     """A visit is moved where a tank and, behind it, a day are named."""
     inside = clause(text, hit.start)
-    tank, _ = tank_in(text, inside)
+    tanks, _ = _tanks_in(text, inside)
     whens = _when(text, inside, hit.stop)
-    if tank and whens and hit.start <= inside.start + 2 and not _animals(text, inside):
+    put = word(text, hit.start) == "put" and not {"off", "back"} & set(words(text, hit.stop, inside.stop))
+    if tanks and whens and hit.start <= inside.start + 2 and not (put or _animals(text, inside)):
         used = frozenset(inside)
-        yield Claim((Schedule("visit", tank, to=_at(whens[-1])),), used, weigh(text.tokens, used, 1.4))
+        items = tuple(Schedule("visit", tank, to=_at(whens[-1])) for tank in tanks)
+        yield Claim(items, used, weigh(text.tokens, used, 1.4))
+
+
+def _tanks_in(text: Text, inside: range) -> tuple[tuple[str, ...], frozenset[int]]:
+    """The tank that is named in a stretch; all of a site where its name alone was said (the words that their names
+    begin with); none where several are meant otherwise.
+    """
+    tank, named = tank_in(text, inside)
+    found = [m for m in text.mentions if m.start in inside and not m.vat and m.plausible >= 1]
+    if tank or len(found) != 1:
+        return ((tank,) if tank else ()), named
+    heads = {option.split()[0].casefold() for option in found[0].options}
+    said = {word(text, i) for i in found[0].span}
+    return (found[0].options, found[0].span) if len(heads) == 1 and heads <= said else ((), frozenset())
 
 
 def _animals(text: Text, inside: range) -> bool:
@@ -57,8 +72,8 @@ def _animals(text: Text, inside: range) -> bool:
 def _away(text: Text, hit: Hit) -> Iterator[Claim]:
     """Someone of the team is sick, off or on holiday."""
     inside = clause(text, hit.start)
-    people = [(who, place) for who, place in people_in(text) if place in inside and place < hit.start]
-    if not people:
+    people = [(who, place) for who, place in people_in(text) if place in inside]
+    if len(people) != 1:
         return
     whens = _when(text, inside)
     told = {i for w in whens for i in w.span} | {people[0][1]} | hit.span | _days(text, inside)
@@ -102,21 +117,25 @@ def _days(text: Text, inside: range) -> set[int]:
 
 
 def _no_visit(text: Text, hit: Hit) -> Iterator[Claim]:
+    """A place is closed: one of its tanks stands for it. A visit is left out: at every tank of a site."""
     inside = clause(text, hit.start)
-    tank, named = tank_in(text, inside)
+    tanks, named = _tanks_in(text, inside)
+    tanks = tanks[:1] if hit.meaning == "closed" else tanks
     whens = _when(text, inside)
     told = {i for w in whens for i in w.span} | named | hit.span | _days(text, inside)
     rest = [i for i in inside if i not in told and word(text, i) not in _SMALL and text.tokens[i].is_word]
     if (
-        tank
+        tanks
         and not rest
         and (whens or hit.meaning == "skip" or {"today", "week"} & set(words(text, inside.start, inside.stop)))
     ):
         opening = _opening_day(text, inside, whens)
         due, to = (_at(whens[0]) if whens else None), (_at(whens[-1]) if opening or len(whens) > 1 else None)
-        item = Schedule(hit.meaning, tank, due=opening or due, to=to)
+        if hit.meaning == "skip" and not whens and "week" in words(text, inside.start, inside.stop):
+            to = text.situation.now.date() + timedelta(days=6 - text.situation.now.weekday())
+        items = tuple(Schedule(hit.meaning, tank, due=opening or due, to=to) for tank in tanks)
         used = frozenset(inside)
-        yield Claim((item,), used, weigh(text.tokens, used, 1.4))
+        yield Claim(items, used, weigh(text.tokens, used, 1.4))
 
 
 def _round(text: Text) -> Iterator[Claim]:

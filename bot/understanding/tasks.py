@@ -14,6 +14,7 @@ from bot.items import Clarify, Item, Task
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import clause, sentence, word, words
 from bot.understanding.lexicon import Hit, around
+from bot.understanding.lookups import opens_as_question
 from bot.understanding.rhythm import Rhythm, rhythm_in
 from bot.understanding.text import Text
 from bot.understanding.times import Instant
@@ -45,7 +46,14 @@ class _Parts:
 
 
 def claims(text: Text) -> Iterator[Claim]:
-    """Every job, once up to the next comma and once up to the end of the sentence."""
+    """Every job that is not asked about ("when is the next visit")."""
+    for claim in _jobs(text):
+        if not opens_as_question(text, min(claim.used)):
+            yield claim
+
+
+def _jobs(text: Text) -> Iterator[Claim]:
+    """Once up to the next comma and once up to the end of the sentence."""
     for hit in text.hits("words_tasks", "opens"):
         yield from _job(text, hit, hit.stop, 0.95)
     for hit in text.hits("words_tasks", "verb"):

@@ -66,6 +66,16 @@ def no_visit(tank: str) -> str:
     return f"{tank}: no visit planned. Send when: {tank} tue every 2 weeks"
 
 
+def stays(tank: str, on: date, today: date) -> str:
+    """A tank of the site that is not due on the visit spoken of."""
+    return f"{tank} stays {day(on, today)}"
+
+
+def none_until(tank: str, last: date, following: date, today: date) -> str:
+    """A visit of this week is to be left out, and none is left."""
+    return f"{tank}: no visit up to {day(last, today)}, next {day(following, today)}. Nothing changed."
+
+
 def left_out(gone: date | None, following: date | None, today: date) -> str:
     """ "visit Tue 10 Mar left out, next Tue 24 Mar"."""
     what = f"visit {day(gone, today)} left out" if gone else "visit left out"
@@ -181,11 +191,7 @@ def of_person(who: str, counted: str, listed: str) -> str:
 def of_day(of: date, lines: Sequence[str], nobody: Sequence[str], today: date) -> str:
     """A day's stops."""
     left = [f"Nobody goes to {', '.join(nobody)}"] if nobody else []
-    return (
-        "\n".join([f"{name(day(of, today))}:", *left, *lines])
-        if left or lines
-        else f"No stops {day(of, today)}."
-    )
+    return "\n".join([f"{name(day(of, today))}:", *left, *lines]) if left or lines else f"No stops {day(of, today)}."
 
 
 def of_days(found: Sequence[tuple[date, Sequence[str]]], today: date) -> str:

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from bot.items import Correction, Item
 from bot.understanding.claims import Claim, weigh
+from bot.understanding.clauses import is_named
 from bot.understanding.lexicon import Hit, lexicon
 from bot.understanding.pair import Pair
 from bot.understanding.pairs import pair_of, pairs_in
@@ -25,6 +26,15 @@ def claims(text: Text) -> Iterator[Claim]:
     yield from _but_said(text)
     yield from _changed_to(text)
     yield from _from_to(text)
+
+
+def _pairs(text: Text) -> list[Pair]:
+    """The pairs whose number is no part of a tank's name."""
+    return [p for p in pairs_in(text) if not (p.measure and is_named(text, p.measure.start))]
+
+
+def _past_names(text: Text, place: int) -> int:
+    return next((m.stop for m in text.mentions if m.start == place and m.plausible >= 1), place)
 
 
 def _not_claims(text: Text) -> Iterator[Claim]:
@@ -45,7 +55,7 @@ def _ending(text: Text, stop: int) -> Measure | None:
 
 def _of_measures(text: Text, new: Measure, old: Measure | None) -> Correction | None:
     """The right value and the old one; the parameter where a name stands before them."""
-    pair = next((p for p in pairs_in(text) if p.measure and p.measure.start == new.start and p.value.why is None), None)
+    pair = next((p for p in _pairs(text) if p.measure and p.measure.start == new.start and p.value.why is None), None)
     before = old.number.value if old else new.number.old
     if pair:
         old_pair = _as_same(text, pair, old)
@@ -161,7 +171,7 @@ _CHANGING = ("change", "fix", "correct", "update", "edit", "make", "set")
 
 def _said_but(text: Text) -> Iterator[Claim]:
     """ "i said ph 7.8 but it was 8.2", "logged nitrate 20 but meant 12"."""
-    for pair in pairs_in(text):
+    for pair in _pairs(text):
         stop = max(pair.used) + 1
         told = min(pair.used) and text.tokens[min(pair.used) - 1].text in _TOLD
         if not told or not pair.measure or not _is(text, stop, "but", ","):
@@ -175,10 +185,10 @@ def _said_but(text: Text) -> Iterator[Claim]:
 
 def _but_said(text: Text) -> Iterator[Claim]:
     """ "monday's calcium was 451, i wrote 415"."""
-    for pair in pairs_in(text):
+    for pair in _pairs(text):
         place = max(pair.used) + 1
-        while _is(text, place, ",", ";", "-", "but", "i", "we", "had", "have"):
-            place += 1
+        while (named := _past_names(text, place)) > place or _is(text, place, *_LEADS_ON):
+            place = max(named, place + 1)
         old = text.measure_at(place + 1) or text.measure_at(place + 2)
         told = _is(text, place, *_TOLD) and place > max(pair.used) + 1
         if told and old and pair.measure and pair.value.why is None:
@@ -188,6 +198,7 @@ def _but_said(text: Text) -> Iterator[Claim]:
             yield from _with_context(text, item, used, min(pair.used))
 
 
+_LEADS_ON = (",", ";", "-", "but", "i", "we", "had", "have")
 _TOLD = frozenset(("said", "put", "typed", "entered", "logged", "wrote", "sent", "told"))
 
 
@@ -196,8 +207,9 @@ def _opening(text: Text, hit: Hit) -> Iterator[Claim]:
         return
     if hit.start > 2 and not _is(text, hit.start - 1, ".", ",", "\n", "-", "!"):
         return
-    for pair in pairs_in(text):
-        if pair.measure and 0 <= min(pair.used) - hit.stop <= 2 and pair.value.why is None:
+    for pair in _pairs(text):
+        near = min(pair.used) - _past_names(text, hit.stop + _is(text, hit.stop, ":", ","))
+        if pair.measure and -1 <= near <= 2 and min(pair.used) >= hit.stop and pair.value.why is None:
             item = Correction(pair.parameter, value=pair.value.value, unit=pair.value.unit, old=pair.measure.number.old)
             yield _claim(text, item, frozenset(range(hit.start, max(pair.used) + 1)) | pair.used, 1.2)
     measure = text.measure_at(hit.stop) or text.measure_at(hit.stop + 1)

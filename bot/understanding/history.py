@@ -24,6 +24,8 @@ _SMALL = frozenset(POLITE | around("history", "small"))
 def claims(text: Text) -> Iterator[Claim]:
     """Each phrase that asks about the past, with what it is about, of which tank and since when."""
     for hit in text.hits("words_controls", "history"):
+        if hit.start and text.tokens[hit.start - 1].is_number:
+            continue  # the "min" of "20 min" is no lowest value
         if hit.meaning in ("last", "trend", "extremes"):
             yield from _of_parameter(text, hit)
             yield from _of_event(text, hit)

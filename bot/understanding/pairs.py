@@ -41,7 +41,7 @@ def _too_far(name: Name, bridge: Bridge) -> bool:
 def _led(text: Text, name: Name, bridge: Bridge) -> Iterator[Pair]:
     if bridge.limit:
         yield from limited(name, bridge.limit, name.span | bridge.used | bridge.limit.span, bridge.of)
-    for measure in _versions(text, _in_unit(bridge)):
+    for measure in _versions(text, name, _in_unit(bridge)):
         pair = pair_of(text, name, measure, name.span | bridge.used | measure.span)
         if pair:
             far = 0.97 ** max(0, bridge.steps - 1)
@@ -56,17 +56,32 @@ def _in_unit(bridge: Bridge) -> Measure | None:
     return replace(measure, units=bridge.units) if measure and bridge.units and not measure.units else measure
 
 
-def _versions(text: Text, measure: Measure | None) -> list[Measure]:
+def _versions(text: Text, name: Name, measure: Measure | None) -> list[Measure]:
     """The measure with its unit; and without it, where the unit word may begin something else ("ca 420 mg 1280"); and
     with a second one behind a slash, as a range between two colours of a chart ("nitrate 5/10", "temp 77 to 79")."""
     if measure is None:
         return []
+    measure = _with_thousands(text, name, measure)
     chips = _between_chips(text, measure)
     if chips:
         return [chips]
     bare = without_unit(measure)
-    opens_next = any(_opens_next(text, name, measure) for name in text.parameters)
+    opens_next = any(_opens_next(text, each, measure) for each in text.parameters)
     return [measure, bare] if measure.units and opens_next else [measure]
+
+
+def _with_thousands(text: Text, name: Name, measure: Measure) -> Measure:
+    """ "mg 1 310": a number and three digits more are one, where only that is usual for the test."""
+    rest = text.measure_at(measure.stop)
+    digits, more = (text.tokens[m.number.start].text if m else "" for m in (measure, rest))
+    parted = digits.isdigit() and len(digits) <= 2 and more.isdigit() and len(more) == 3 and not measure.units
+    if not rest or not parted or measure.number.stop != rest.number.start or rest.number.low is not None:
+        return measure
+    number = replace(measure.number, stop=rest.number.stop, value=float(digits + more), others=())
+    whole = Measure(number, rest.units, measure.start, rest.stop)
+    found = [value_of(name.parameter, each, digits + more, name.unit) for each in (measure, whole)]
+    one, both = (value.plausible if value and value.why is None else 0.0 for value in found)
+    return whole if both == 1.0 > one else measure
 
 
 def _opens_next(text: Text, name: Name, measure: Measure) -> bool:

@@ -67,4 +67,4 @@ def _ends_here(text: Text, stop: int) -> bool:
 
 def _reaches(text: Text, stop: int, first: int) -> bool:
     """Whether nothing but "water", "the", a colon or a dash stands between other water's name and the reading."""
-    return stop <= first and all(t.text in ("water", "is", ":", "-", "'s") for t in text.tokens[stop:first])
+    return stop <= first and all(t.text in ("water", "here", "is", ":", "-", "'s") for t in text.tokens[stop:first])

@@ -9,7 +9,7 @@ from datetime import datetime
 @dataclass(frozen=True)
 class Incoming:
     """A new message. `ref` is the door's own number of it in `chat`; `sent_at` when it was written, if known; `live`
-    where it cannot have waited for a signal."""
+    where it cannot have waited for a signal; `heard` where the text was heard in the voice note `file`."""
 
     at: datetime
     who: str
@@ -23,6 +23,7 @@ class Incoming:
     topic: str | None = None
     group: bool = False
     live: bool = False
+    heard: bool = False
 
 
 @dataclass(frozen=True)

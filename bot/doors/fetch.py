@@ -20,10 +20,11 @@ TRIES, FIRST_DELAY_S = 4, 1.0
 
 @dataclass(frozen=True)
 class Fetched:
-    """Where the file stands now; or, with `path` None, the sentence to say about it."""
+    """Where the file stands now; or, with `path` None, the sentence to say about it. `heard`: the words of a note."""
 
     path: Path | None
     sentence: str = ""
+    heard: str = ""
 
 
 class Fetcher:

@@ -44,6 +44,9 @@ def _serve_parser() -> argparse.ArgumentParser:
     parser.add_argument("--copy-hours", help="hours between two copies (24)")
     parser.add_argument("--webhook-url", help="be called at this https address instead of asking; see deploy/")
     parser.add_argument("--webhook-listen", metavar="HOST:PORT", help="where to listen for that (127.0.0.1:8080)")
+    parser.add_argument(
+        "--transcriber", metavar="COMMAND", help="a program that prints the words of the sound file named behind it"
+    )
     return parser
 
 

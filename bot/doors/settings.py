@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+import shlex
+import shutil
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -11,6 +13,7 @@ from typing import TypeVar
 TOKEN, TOKEN_FILE = "BUCKETBELL_TOKEN", "BUCKETBELL_TOKEN_FILE"
 DB, BASE_URL, BASE_FILE_URL = "BUCKETBELL_DB", "BUCKETBELL_BASE_URL", "BUCKETBELL_BASE_FILE_URL"
 SECRET, SECRET_FILE = "BUCKETBELL_WEBHOOK_SECRET", "BUCKETBELL_WEBHOOK_SECRET_FILE"
+TRANSCRIBER = "BUCKETBELL_TRANSCRIBER"
 DEFAULT_DB = "bucketbell.db"
 
 T = TypeVar("T")
@@ -55,6 +58,7 @@ class Settings:
     webhook: Hook | None = None
     webhook_secret: str | None = field(default=None, repr=False)
     health_port: int | None = None
+    transcriber: tuple[str, ...] = ()
 
 
 def from_environ(environ: Mapping[str, str], options: Mapping[str, str | None] | None = None) -> Settings:
@@ -66,14 +70,15 @@ def from_environ(environ: Mapping[str, str], options: Mapping[str, str | None] |
     base = _attempt(faults, lambda: _url(said.get("base_url") or environ.get(BASE_URL), BASE_URL))
     files = _attempt(faults, lambda: _url(said.get("base_file_url") or environ.get(BASE_FILE_URL), BASE_FILE_URL))
     hook = _attempt(faults, lambda: _hook(said, secret))
-    port = _attempt(faults, lambda: _number(said.get("health_port"), "--health-port", 1, 65_535))
+    port = _attempt(faults, lambda: _number(said.get("health_port"), "--health-port", 0, 65_535))
     hours = _attempt(faults, lambda: _number(said.get("copy_hours"), "--copy-hours", 0.01, 8_760))
+    hears = _attempt(faults, lambda: _command(said.get("transcriber") or environ.get(TRANSCRIBER)))
     if faults:
         raise Unusable(*faults)
     db = database_path(environ, said.get("db"))
     return Settings(
         token, db, Copies(copies_folder(db, said.get("copies")), hours or 24.0), base, files or _file_url(base),
-        hook, secret, int(port) if port else None,
+        hook, secret, None if port is None else int(port), hears or (),
     )  # fmt: skip
 
 
@@ -134,6 +139,17 @@ def _read(path: str | None, file_name: str) -> str | None:
         raise Unusable(f"Cannot read {path} (named by {file_name}): {why}.") from None
 
 
+def _command(text: str | None) -> tuple[str, ...]:
+    """A program with its options, as they would be typed; it is started without a shell."""
+    try:
+        words = tuple(shlex.split(text or ""))
+    except ValueError:
+        raise Unusable(f"{TRANSCRIBER} has a quote without its end: {text}") from None
+    if words and shutil.which(words[0]) is None:
+        raise Unusable(f"{TRANSCRIBER}: there is no program {words[0]}. Give its whole path, or leave it unset.")
+    return words
+
+
 def _url(text: str | None, name: str) -> str | None:
     if not text:
         return None
@@ -151,7 +167,7 @@ def _hook(said: Mapping[str, str], secret: str | None) -> Hook | None:
     if not secret:
         raise Unusable(f"--webhook-url needs a secret: set {SECRET} or {SECRET_FILE} (16 letters and digits or more).")
     host, _, port = said.get("webhook_listen", "127.0.0.1:8080").rpartition(":")
-    return Hook(url, host or "127.0.0.1", int(_number(port, "the port of --webhook-listen", 1, 65_535) or 0))
+    return Hook(url, host or "127.0.0.1", int(_number(port, "the port of --webhook-listen", 0, 65_535) or 0))
 
 
 def _number(text: str | None, name: str, low: float, high: float) -> float | None:

@@ -23,6 +23,7 @@ from bot.doors.alarm import Alarm
 from bot.doors.api import UPDATES, Api, upload
 from bot.doors.drain import Drain
 from bot.doors.fetch import Fetcher
+from bot.doors.hear import Transcriber
 from bot.doors.housekeeping import Housekeeping
 from bot.doors.intake import Intake
 from bot.doors.lock import Held, only_process
@@ -95,7 +96,9 @@ class Service:
         self._drain = Drain(db, self._deliver, how.now, signs, Gate(how.pace), self._ready)
         access = Access(db, self._tell, lambda: asyncio.get_running_loop().time())
         fetcher = Fetcher(settings.db.with_name(settings.db.name + ".files"), self._api.fetch)
-        self._worker = Worker(db, handle, access, fetcher, how.now, signs, self._after)
+        self._worker = Worker(
+            db, handle, access, fetcher, how.now, signs, self._after, Transcriber(settings.transcriber)
+        )
         self._intake = Intake(db, self._api.call, how.now, signs, self._worker.wake)
         back = self._drain.network_is_back
         self._poller = Poller(self._api.updates, self._intake, how.now, signs, back, how.patience)

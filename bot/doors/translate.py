@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -15,13 +15,14 @@ LATE = timedelta(seconds=3)  # below this the time of arrival is as good as the 
 
 @dataclass(frozen=True)
 class Attachment:
-    """A picture or document as the service names it; `name` is what the sender called it, not to be trusted."""
+    """A picture, document or voice note as the service names it; `name` is the sender's own, not to be trusted."""
 
     file_id: str
     unique_id: str
     name: str
     size: int
     is_photo: bool
+    is_voice: bool = False
 
 
 @dataclass(frozen=True)
@@ -81,9 +82,13 @@ def start_payload(text: str) -> str | None:
 
 
 def happening(
-    arrived: Arrival, who: str, chat: str, at: datetime, photo: str | None = None, file: str | None = None
-) -> Happening:
-    """The arrival in the words of the house: by person and chat name, `sent_at` where it is on its way for long."""
+    arrived: Arrival, who: str, chat: str, at: datetime, photo: str | None = None, file: str | None = None,
+    heard: str | None = None,
+) -> Happening:  # fmt: skip
+    """The arrival in the words of the house: by person and chat name, `sent_at` where it is on its way for long.
+
+    heard   the words of a voice note, which take the place of its text
+    """
     if arrived.kind == "pressed":
         return Pressed(at, who, chat, arrived.text, arrived.ref)
     ref = arrived.ref or ""
@@ -91,14 +96,14 @@ def happening(
         return Edited(at, who, chat, arrived.text, ref)
     late = arrived.date is not None and at - arrived.date >= LATE
     return Incoming(
-        at, who, chat, arrived.text, ref, reply_to=arrived.reply_to, sent_at=arrived.date if late else None,
-        photo=photo, file=file, topic=arrived.topic, group=not arrived.private,
+        at, who, chat, heard or arrived.text, ref, reply_to=arrived.reply_to, sent_at=arrived.date if late else None,
+        photo=photo, file=file, topic=arrived.topic, group=not arrived.private, heard=heard is not None,
     )  # fmt: skip
 
 
 # What a message may hold that nobody here can read, and what it is called to its sender.
 UNREAD = {
-    "voice": "a voice note", "audio": "a sound file", "video": "a video", "video_note": "a video",
+    "audio": "a sound file", "video": "a video", "video_note": "a video",
     "animation": "an animation", "sticker": "a sticker", "location": "a location", "venue": "a place",
     "contact": "a contact", "poll": "a poll", "dice": "dice", "story": "a story",
 }  # fmt: skip
@@ -171,6 +176,8 @@ def _attachment(message: Mapping[str, Any]) -> Attachment | None:
     if sizes := message.get("photo"):
         largest = max(sizes, key=lambda size: int(size["width"]) * int(size["height"]))
         return _file(largest, "photo.jpg", True)
+    if voice := message.get("voice"):
+        return replace(_file(voice, "voice.ogg", False), is_voice=True)
     if (document := message.get("document")) and "animation" not in message:
         name = str(document.get("file_name") or "file")
         return _file(document, name, str(document.get("mime_type", "")).startswith("image/"))

@@ -7,6 +7,7 @@ import logging
 import sqlite3
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
@@ -15,8 +16,9 @@ from sqlite_utils import Database
 from bot.doors import logs
 from bot.doors.access import Access
 from bot.doors.fetch import Fetched, Fetcher
+from bot.doors.hear import Transcriber
 from bot.doors.signs import Signs
-from bot.doors.translate import Arrival, arrival, happening, sender_number
+from bot.doors.translate import Arrival, Attachment, arrival, happening, sender_number
 from bot.messages import Happening, Outgoing
 from bot.rules.codes import masked
 from bot.store import accounts, inbox, outbox
@@ -32,9 +34,10 @@ class Worker:
 
     def __init__(
         self, db: Database, handle: Handle, access: Access, fetcher: Fetcher, now: Callable[[], datetime],
-        signs: Signs, after: Callable[[], None],
+        signs: Signs, after: Callable[[], None], transcriber: Transcriber | None = None,
     ) -> None:  # fmt: skip
         self._db, self._handle, self._access, self._fetcher = db, handle, access, fetcher
+        self._transcriber = transcriber or Transcriber(())
         self._now, self._signs, self._after = now, signs, after
         self.username = ""
         self._awake = asyncio.Event()
@@ -86,13 +89,20 @@ class Worker:
         assert arrived.attachment is not None
         try:
             fetched = await self._fetcher.fetch(arrived.attachment, row["id"], self._now())
-            self._settle(row, arrived, None, fetched)
+            self._settle(row, arrived, None, await self._heard(arrived.attachment, fetched))
         except sqlite3.Error as fault:
             self._signs.trouble = fault_in_words(fault) or str(fault)
             await asyncio.sleep(1.0)
         finally:
             self._fetching.pop(row["chat"], None)
             self.wake()
+
+    async def _heard(self, attachment: Attachment, fetched: Fetched) -> Fetched:
+        """With the words of a voice note."""
+        if not attachment.is_voice or fetched.path is None:
+            return fetched
+        heard = await self._transcriber.hear(fetched.path)
+        return replace(fetched, heard=heard.text, sentence=heard.sentence)
 
     def _settle(
         self, row: dict[str, Any], arrived: Arrival | None, fault: Exception | None, fetched: Fetched | None = None
@@ -137,8 +147,9 @@ class Worker:
         path = str(fetched.path) if fetched and fetched.path else None
         is_photo = bool(arrived.attachment and arrived.attachment.is_photo)
         photo, file = (path, None) if is_photo else (None, path)
-        if arrived.text or path:
-            self._handle(self._db, happening(arrived, person, chat, now, photo, file))
+        heard = fetched.heard if fetched and arrived.attachment and arrived.attachment.is_voice else None
+        if arrived.text or heard or (path and heard is None):
+            self._handle(self._db, happening(arrived, person, chat, now, photo, file, heard or None))
         if arrived.text and masked(arrived.text).codes:
             inbox.blank(self._db, row_id)
         for sentence in _remarks(arrived, fetched):

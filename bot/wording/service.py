@@ -34,6 +34,21 @@ def unread(thing: str) -> str:
     return f"I cannot read {thing}: nothing stored from it. Send text, a photo or a document."
 
 
+def cannot_hear() -> str:
+    """A voice note where no program is set that hears."""
+    return "I cannot hear voice notes here: nothing of it is stored. Please type it."
+
+
+def not_heard(why: str) -> str:
+    """A voice note that gave no words."""
+    return f"I could not hear that voice note ({why}): nothing of it is stored. Please type it."
+
+
+def heard(text: str) -> str:
+    """The words as they were heard, beside what was made of them."""
+    return f'Heard: "{text}"'
+
+
 def too_large(name: str, size: int, most: int) -> str:
     """A document above what the service hands over."""
     return f"{name} has {size / 1e6:.0f} MB; I can fetch {most / 1e6:.0f} MB at most. Not stored: send smaller parts."

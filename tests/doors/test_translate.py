@@ -95,7 +95,12 @@ def test_a_document_keeps_its_name_and_size():
 
 
 def test_what_cannot_be_read_is_named():
-    assert of(voice={"file_id": "v", "file_unique_id": "uv", "duration": 3}).unread == "a voice note"
+    assert of(sticker={"file_id": "v", "file_unique_id": "uv"}).unread == "a sticker"
+
+
+def test_a_voice_note_is_fetched_like_a_document():
+    found = of(voice={"file_id": "v", "file_unique_id": "uv", "duration": 3, "file_size": 900})
+    assert (found.attachment.file_id, found.attachment.is_voice, found.unread) == ("v", True, None)
 
 
 @pytest.mark.parametrize(

@@ -14,6 +14,9 @@ from tests.loopback.http import Drop, Request, answer, serve_connection
 from tests.loopback.rules import Wrong
 from tests.loopback.service import TOKEN, Called, Service
 
+# How long is waited for what must come: only a bot that hangs ever uses it up, on however slow a machine.
+PATIENCE_S = 90.0
+
 
 @dataclass
 class Fault:
@@ -95,6 +98,13 @@ class Loopback:
 
         return self.do(act)
 
+    def voice(self, user, content=b"OggS sound"):
+        def act(service):
+            file = service.add_file(content, "voice.oga") | {"duration": 3}
+            return service.add_update("message", service.message(user, voice=file))
+
+        return self.do(act)
+
     def document(self, user, content, name, caption=None, size=None):
         def act(service):
             file = service.add_file(content, name) | {"file_name": name}
@@ -130,7 +140,7 @@ class Loopback:
     def waiting(self):
         return self.do(lambda s: len(s.updates))
 
-    def until(self, check, seconds=10.0):
+    def until(self, check, seconds=PATIENCE_S):
         """Waits until `check(server)` is true, looking again after every call; fails after so many seconds."""
         ends = time.monotonic() + seconds
         while not (found := check(self)):
@@ -140,7 +150,7 @@ class Loopback:
                 self._news.wait(min(left, 0.05))
         return found
 
-    def until_sent(self, count, chat=None, seconds=10.0):
+    def until_sent(self, count, chat=None, seconds=PATIENCE_S):
         return self.until(lambda s: (found := s.sent(chat)) and len(found) >= count and found, seconds)
 
     def do(self, act):
@@ -152,7 +162,7 @@ class Loopback:
     # --- the server -----------------------------------------------------------------------------------------------
 
     def _on_loop(self, what):
-        return asyncio.run_coroutine_threadsafe(what, self._loop).result(30)
+        return asyncio.run_coroutine_threadsafe(what, self._loop).result(PATIENCE_S)
 
     async def _listen(self):
         return await asyncio.start_server(self._connected, "127.0.0.1", self._port, limit=2**26)
@@ -161,8 +171,10 @@ class Loopback:
         self._server.close()
         for writer in list(self._writers):
             writer.close()
-        for task in asyncio.all_tasks() - {asyncio.current_task()}:
+        others = asyncio.all_tasks() - {asyncio.current_task()}
+        for task in others:
             task.cancel()
+        await asyncio.gather(*others, return_exceptions=True)
 
     async def _connected(self, reader, writer):
         self._writers.add(writer)

@@ -85,7 +85,8 @@ def test_the_container_runs_as_nobody_special_stops_on_sigterm_and_can_be_asked(
 
 def test_the_example_names_only_settings_that_exist():
     known = {
-        getattr(settings, name) for name in ("TOKEN", "TOKEN_FILE", "DB", "BASE_URL", "BASE_FILE_URL", "SECRET_FILE")
+        getattr(settings, name)
+        for name in ("TOKEN", "TOKEN_FILE", "DB", "BASE_URL", "BASE_FILE_URL", "SECRET_FILE", "TRANSCRIBER")
     }
     named = set(re.findall(r"^#?(BUCKETBELL_\w+)=", (DEPLOY / "bucketbell.env.example").read_text("utf-8"), re.M))
     assert named and named <= known

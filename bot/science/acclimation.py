@@ -117,8 +117,7 @@ _ANSWERS: dict[str, Callable[[Asked], Working]] = {
 
 def _bag(asked: Asked) -> _Bag:
     gap = _gap_K(asked)
-    left = degrees(asked, "within")
-    left = _within_K(asked) if left is None else left
+    left = _left_K(asked)
     if gap <= left:
         raise Unanswerable(
             f"Bag and tank are {_gap_words(asked, gap)} apart: there is no difference left to float away."
@@ -143,8 +142,15 @@ def _start_and_tank_C(asked: Asked) -> tuple[float, float]:
     return start, tank
 
 
-def _within_K(asked: Asked) -> float:
-    return customary(asked, "float_within")
+def _left_K(asked: Asked) -> float:
+    """The gap allowed at the end: said, or left by the temperature that the bag is to reach, else the customary one."""
+    goal = amount(asked, "goal", "degC")
+    if goal is None:
+        return degrees(asked, "within") or customary(asked, "float_within")
+    start, tank = _start_and_tank_C(asked)
+    if not min(start, tank) < goal < max(start, tank):
+        raise Unanswerable(f"A bag at {n(start)} °C in a tank at {n(tank)} °C does not come to {n(goal)} °C.")
+    return abs(tank - goal)
 
 
 def _known_constant(asked: Asked) -> float | None:
@@ -160,7 +166,7 @@ def _measured(asked: Asked) -> tuple[_Bag, float, float, float]:
     if first_gap * later_gap <= 0 or abs(later_gap) >= abs(first_gap):
         raise Unanswerable("The bag must have come nearer to the tank between the two measurements: measure it again.")
     tau = time_constant_min(first_gap, later_gap, minutes)
-    return _Bag(abs(first_gap), degrees(asked, "within") or _within_K(asked)), abs(later_gap), tau, minutes
+    return _Bag(abs(first_gap), _left_K(asked)), abs(later_gap), tau, minutes
 
 
 def _gap_words(asked: Asked, gap_K: float) -> str:

@@ -67,7 +67,13 @@ def _share(asked: Asked) -> Working:
     ph, temp_C, salinity = ph_meant(asked), _temp_C(asked), _salinity(asked)
     share = unionised_share(ph, temp_C, salinity)
     other = _in_sea_water(asked, ph, temp_C, 100, "un-ionised share", "%")
-    return _answer(asked, (Figure("un-ionised share", share * 100, "%"), *other), (_share_step(ph, temp_C, salinity),))
+    figures = (Figure("un-ionised share", share * 100, "%"), *_share_of_reading(asked, share), *other)
+    return _answer(asked, figures, (_share_step(ph, temp_C, salinity),))
+
+
+def _share_of_reading(asked: Asked, share: float) -> tuple[Figure, ...]:
+    said = amount(asked, "ammonia", "mg/L")
+    return () if said is None else (Figure("un-ionised ammonia", said * share, "mg/L"),)
 
 
 def _ammonia(asked: Asked) -> Working:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
+from bot.facts.load import table
 from bot.items import Question
 from bot.science.acclimation import float_time
 from bot.science.ammonia import free_ammonia
@@ -66,7 +67,11 @@ def calculate(question: Question, known: Known) -> Working | Problem:
 
 
 def _with_unused(asked: Asked) -> Asked:
-    """Numbers of the text that have no place in the sum are owned up to first."""
+    """Numbers of the text that have no place in the sum, and another reading as likely, are owned up to first."""
+    near = table("topics").get(word_as_said(asked, "near") or "")
+    if near:
+        called = table("topics")[asked.question.topic]["called"]
+        asked.assume(f"read as {called}, not as {near['called']}: ask again in other words if that was meant")
     unused = word_as_said(asked, "unused")
     if unused:
         asked.assume(f"not used: {unused} (say what it is, if it matters)")

@@ -104,7 +104,7 @@ def _names(text: Text) -> frozenset[int]:
 
 def _inputs(found: Found, text: Text, parts: Parts) -> Inputs:
     wanted = answer_unit(found.topic, text, parts.loose)
-    values = in_order(found.topic, {**found.filling.values, **_completed(found, text)})
+    values = in_order(found.topic, {**_in_one_scale(found, text), **_completed(found, text)})
     words = word_inputs(found.topic, text) | _more_words(found, text, parts)
     given = frozenset((*values, *words, *(f"{name}:{each.unit}" for name, each in values.items())))
     ask = asked_for(found.topic, given, _said(text), wanted.measures if wanted else None)
@@ -113,9 +113,24 @@ def _inputs(found: Found, text: Text, parts: Parts) -> Inputs:
         name: each for name, each in inputs.items() if name in table("topics")[found.topic]["inputs"] or name in words
     }
     weighed = found.topic == "convert" and "heavy" in _said(text) and ("lb", "kg")[text.metric]
-    more = {"ask": ask, "to_unit": (wanted and wanted.name) or weighed, "unused": _unused(found, text, parts)}
+    more = {
+        "ask": ask,
+        "to_unit": (wanted and wanted.name) or weighed,
+        "unused": _unused(found, text, parts),
+        "near": found.near,
+    }
     inputs |= {name: word for name, word in more.items() if word}
     return inputs
+
+
+def _in_one_scale(found: Found, text: Text) -> dict[str, Quantity]:
+    """Temperatures without a unit that would fall on two scales are all on that of the habit: hot tap 55, cold 12."""
+    values = dict(found.filling.values)
+    bare = [name for name, each in values.items() if each.unit in ("degF", "degC") and found.filling.slots[name].bare]
+    if len({values[name].unit for name in bare}) > 1:
+        habit = "degC" if text.metric else "degF"
+        values |= {name: replace(values[name], unit=habit) for name in bare}
+    return values
 
 
 def _unused(found: Found, text: Text, parts: Parts) -> str:

@@ -142,6 +142,8 @@ def _are_inches(tokens: Sequence[Token], place: int) -> bool:
     if tokens[place].glued or after == len(tokens) or not tokens[after].is_word:
         return tokens[place].glued or after == len(tokens) or tokens[after].kind != "number"
     articles = ("a", "an", "the", "my", "our", "this", "that", "one", "two", "half", "tank", "fresh", "salt")
+    if lexicon("words_questions", "water").at(tokens, after):
+        return False
     return (
         tokens[after].text not in articles and not units_at(tokens, after)[0] and not numeral_at(tokens, after, False)
     )
@@ -217,6 +219,8 @@ def _with_per(tokens: Sequence[Token], amount: Amount) -> Amount:
         place += 2
     if tokens[place].text in _PER:
         units, stop = units_at(tokens, place + 1)
+        if amount.unit("alkalinity") and units and units[0].name == "L":
+            return replace(amount, stop=stop)  # "2.4 meq per liter"
         if amount.unit("time") and units and units[0].measures == "time":
             return amount  # "12 gal in 8 days per day?"
         if units and (tokens[place].text not in ("a", "an") or units[0].measures == "time"):

@@ -49,6 +49,11 @@ def _of_amounts(text: Text, amounts: Sequence[Amount], loose: Loose) -> Iterator
     kinds = {unit.measures for each in amounts for unit in each.units}
     if any(each.ratio for each in amounts):
         yield "ratio"
+    dissolved = text.hits("words_questions", "parameter") or any(t.text == "concentration" for t in text.tokens)
+    if not (kinds & {"concentration", "alkalinity", "hardness"} or dissolved):
+        yield "nothing_dissolved"
+    if "power" in kinds and kinds & {"volume", "temperature"}:
+        yield "power"
     if _is_by_label(text, amounts):
         yield "label"
     if any(_is_oxygen(text, each) for each in amounts):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
@@ -32,11 +32,12 @@ _OWN = 1.3
 
 @dataclass(frozen=True)
 class Found:
-    """A topic with its evidence in words and its numbers in their slots."""
+    """A topic with its evidence in words and its numbers in their slots; `near`: one that explains nearly as much."""
 
     topic: str
     words: float
     filling: Filling
+    near: str | None = None
 
     @property
     def score(self) -> float:
@@ -51,7 +52,19 @@ def best_topic(text: Text, parts: Parts) -> Found | None:
     found = [Found(t, words, filled(t, numbers, parts.context, _barred(t, text))) for t, words in likely.items()]
     own = {each.topic for each in found if each.filling.whole and is_told(each)}
     best = max(found, key=lambda each: each.score - (_NOT_OWN if own and each.topic not in own else 0), default=None)
-    return _rather(best, found) if best and not _is_judgement(text, best) else None
+    return _with_near(_rather(best, found), found) if best and not _is_judgement(text, best) else None
+
+
+_NEAR = 1.0
+
+
+def _with_near(best: Found, found: Sequence[Found]) -> Found:
+    """Told, where another topic that is no kin of it comes so near that a word more or less would have decided."""
+    kin = {best.topic} if "rather" not in table("question_slots")[best.topic] else {best.topic, "salinity_change"}
+    kin |= {"salt_mix"} if best.topic == "salinity_change" else set()
+    others = [each for each in found if each.topic not in kin and each.filling.whole]
+    rival = max(others, key=lambda each: each.score, default=None)
+    return replace(best, near=rival.topic) if rival and rival.score > best.score - _NEAR else best
 
 
 def _rather(best: Found, found: Sequence[Found]) -> Found:
@@ -67,7 +80,7 @@ def _is_judgement(text: Text, found: Found) -> bool:
     """ "is nitrate 40 too high", "can i add fish": no sum, unless the topic's own words ask for one."""
     if is_strong(found.topic, text):
         return False
-    asks_amount = bool(text.hits("words_questions", "asking_amount"))
+    asks_amount = bool(text.hits("words_questions", "asking_amount")) or {"from", "to"} <= set(found.filling.slots)
     return not found.filling.slots or (bool(text.hits("words_questions", "judging")) and not asks_amount)
 
 

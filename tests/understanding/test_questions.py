@@ -39,6 +39,7 @@ def test_each_input_that_is_read_stands_in_the_convention():
         "ask",
         "to_unit",
         "unused",
+        "near",
         "parameter",
         "water",
         "reference",

@@ -52,7 +52,38 @@ def instants_in(tokens: Sequence[Token], durations: Sequence[Duration], calendar
     found += _later_that_day(tokens, found, calendar)
     kept = [each for each in found if not any(each.span < other.span for other in found)]
     once = {(each.start, each.stop): each for each in kept}
-    return tuple(sorted(once.values(), key=lambda each: each.start))
+    ordered = sorted(once.values(), key=lambda each: each.start)
+    return tuple(ordered if calendar.ahead else _under_heading(tokens, ordered, calendar))
+
+
+def _under_heading(tokens: Sequence[Token], found: Sequence[Instant], calendar: Calendar) -> list[Instant]:
+    """ "oak yesterday: 10:05 ph 8.2, 10:10 kh 8": the day at the head of a list is that of each time of day in it."""
+    head = next((each for each in found if not each.is_now), None)
+    named = head is not None and head.day < calendar.now.date() and not _is_clock(tokens, head, calendar)
+    if head is None or not named or not _heads(tokens, head, found):
+        return list(found)
+    return [
+        replace(each, at=_on(calendar, head.day, each.at.time()), doubt=False)
+        if _is_clock(tokens, each, calendar)
+        else each
+        for each in found
+    ]
+
+
+def _heads(tokens: Sequence[Token], head: Instant, found: Sequence[Instant]) -> bool:
+    """Whether a day opens the message and a time of day is the next thing told, behind a colon or at once."""
+    if any(token.is_number for token in tokens[: head.start]):
+        return False
+    clock = next((each for each in found if each.start >= head.stop and each.exact), None)
+    between = tokens[head.stop : clock.start] if clock else ()
+    marked = not between or any(t.text in (":", "-") or t.kind == "line" for t in between)
+    return head.exact or (clock is not None and marked and not any(t.is_number for t in between))
+
+
+def _is_clock(tokens: Sequence[Token], each: Instant, calendar: Calendar) -> bool:
+    """Whether it is a time of day with no day of its own."""
+    clock = _clocked(tokens, each.start, calendar)
+    return clock is not None and clock.span == each.span
 
 
 def _later_that_day(tokens: Sequence[Token], found: Sequence[Instant], calendar: Calendar) -> list[Instant]:
@@ -186,7 +217,12 @@ def _clocked(tokens: Sequence[Token], place: int, calendar: Calendar) -> Instant
     clock = clock_at(tokens, start, True if start > place else None)
     if clock is None or (start > place and tokens[place].text == "by" and not calendar.ahead):
         return None
+    if clock.bare and clock.stop < len(tokens) and tokens[clock.stop].text in _SHARES:
+        return None  # "start 10% wc"
     return _on_its_side(calendar, clock, place)
+
+
+_SHARES = ("%", "percent", "pct")
 
 
 def _on_its_side(calendar: Calendar, clock: Clock, start: int) -> Instant:

@@ -79,11 +79,18 @@ def _lines(turn: Turn, days: Calendar, tank: Tank, colleagues: Sequence[str]) ->
     said = [
         quarantine.card(turn, tank),
         wording.last(_last_readings(turn, tank)),
-        wording.hazard(tank.notes),
+        wording.hazard(_notes(turn, tank)),
         shown,
         todo,
     ]
     return wording.fitted([wording.also_here(colleagues), *said])
+
+
+def _notes(turn: Turn, tank: Tank) -> str | None:
+    """What must be known on site: of the client's place, then of the tank."""
+    client = turn.team.client_of(tank)
+    found = (str(client.data.get("notes") or "") if client else "", tank.notes or "")
+    return ". ".join(text.rstrip(".") for text in found if text) or None
 
 
 def _last_readings(turn: Turn, tank: Tank) -> list[Reading]:

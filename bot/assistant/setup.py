@@ -46,6 +46,7 @@ _ACTS: dict[str, Handler] = {
     "vat": setup_clients.vat,
     "client": setup_clients.client,
     "tap": setup_clients.tap,
+    "site_note": setup_clients.site_note,
     "code": setup_clients.code,
     "kit": kits.take,
     "supply": supplies.terms,

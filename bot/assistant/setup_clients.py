@@ -65,6 +65,17 @@ def tap(turn: Turn, item: Item) -> list[Part]:
     return stored(turn, item, f"{name}: {'chloramine' if item.values['chloramine'] else 'no chloramine'} in the tap")
 
 
+def site_note(turn: Turn, item: Item) -> list[Part]:
+    """What somebody has to know at a client's place ("key is with the porter"): on the card of every tank there."""
+    assert isinstance(item, Setting)
+    owner = turn.team.client_of(turn.tank(item.tank))
+    kind, name, data = ("client", owner.name, owner.data) if owner else ("tank", item.tank or "", {})
+    known = str(data.get("notes") or "")
+    amend(turn.db, turn.message_id, kind, name, notes=f"{known}. {item.values['text']}".lstrip(". "))
+    turn.keep(item)
+    return [Part(said=(f"noted for {name}: {item.values['text']}",), stored=True)]
+
+
 def code(turn: Turn, item: Item) -> list[Part]:
     """A door code, by itself: kept for the client that is named, else for the site in hand, else asked."""
     assert isinstance(item, Setting)

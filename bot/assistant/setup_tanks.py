@@ -12,7 +12,7 @@ from bot.rules import setup as rules
 from bot.science.inputs import converted
 from bot.store import logbook, pending, said, waits
 from bot.store.pending import Pending
-from bot.store.roster import amend, set_up
+from bot.store.roster import amend, load_team, set_up
 from bot.store.roster import retire as take_off
 from bot.team import Tank
 from bot.wording import setup as wording
@@ -78,9 +78,10 @@ def _data(turn: Turn, item: Setting, name: str, glass: Quantity | None) -> dict[
 def _client(turn: Turn, name: str) -> str | None:
     """The client whose name stands in the message, or shares the first word of the tank's; None where in doubt."""
     text = turn.text.casefold()
-    named = [c.name for c in turn.team.clients if c.name.casefold() in text]
+    clients = load_team(turn.db).clients  # one that was set up in this very message counts
+    named = [c.name for c in clients if c.name.casefold() in text]
     first = name.split()[0].casefold()
-    alike = [c.name for c in turn.team.clients if c.name.split()[0].casefold() == first]
+    alike = [c.name for c in clients if c.name.split()[0].casefold() == first]
     found = named or alike
     return found[0] if len(found) == 1 else None
 
@@ -136,9 +137,8 @@ def limits(turn: Turn, item: Item) -> list[Part]:
     ranges = dict(tank.data.get("ranges", {}))
     old = ranges.get(parameter)
     new = {k: told[k] for k in ("low", "high", "unit", "most_per_day") if told.get(k) is not None}
-    kept = (
-        {"most_per_day": old["most_per_day"]} if old and old.get("most_per_day") and old["unit"] == new["unit"] else {}
-    )
+    same = old if old and old.get("unit") == new["unit"] else {}
+    kept = {k: same[k] for k in ("low", "high", "most_per_day") if same.get(k) is not None}
     ranges[parameter] = kept | new
     return _amended(turn, item, wording.limits(parameter, ranges[parameter], old), ranges=ranges)
 

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from bot.understanding import (
     answers,
     batches,
+    client_words,
     controls,
     doses,
     feeding,
@@ -66,6 +67,7 @@ KINDS: tuple[Callable[[Text], Iterable[Claim]], ...] = (
     notes.claims,
     pings.claims,
     tasks.claims,
+    client_words.claims,
     controls.claims,
     answers.claims,
     running.claims,

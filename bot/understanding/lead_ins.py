@@ -1,4 +1,4 @@
-"""Words that open a list and mean nothing by themselves: "catch up: 10:05 78.4, 10:20 20% wc", "from paper: ..."."""
+"""Words that open a list or work and mean nothing by themselves: "catch up: 10:05 78.4, ...", "gloves on, ..."."""
 
 from __future__ import annotations
 
@@ -12,6 +12,6 @@ from bot.understanding.text import Text
 def claims(text: Text) -> Iterator[Claim]:
     """The opening of a line, with the colon behind it."""
     for hit in text.hits("words_plain", "lead_in"):
-        if hit.start == line(text, hit.start).start:
+        if hit.start == line(text, hit.start).start or hit.meaning == "wearing":
             used = hit.span | (frozenset((hit.stop,)) if word(text, hit.stop) in (":", "-", ",") else frozenset())
             yield Claim((), used, weigh(text.tokens, used, 1.2))

@@ -14,16 +14,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from itertools import pairwise
-from typing import Any
 
-from bot.items import Quantity, Setting
-from bot.understanding.claims import Claim, weigh
-from bot.understanding.clauses import clause, line, past_small, word, words
+from bot.understanding import new_lines
+from bot.understanding.claims import Claim
+from bot.understanding.clauses import clause, line, past_small, places, word, words
 from bot.understanding.clock import clock_at
 from bot.understanding.controls import POLITE, tank_in
-from bot.understanding.lexicon import Hit, lexicon
-from bot.understanding.pairs import pairs_in
-from bot.understanding.rhythm import rhythm_in
+from bot.understanding.lexicon import Hit
+from bot.understanding.new_lines import as_said, made, meaning_in
+from bot.understanding.pairs import pair_of, pairs_in
 from bot.understanding.text import Text
 
 TABLE = "words_setup"
@@ -38,6 +37,7 @@ def claims(text: Text) -> Iterator[Claim]:
     yield from _person(text)
     yield from _removed(text)
     yield from _range(text)
+    yield from _one_bound(text)
     yield from _volume(text)
     yield from _instrument(text)
     yield from _nicknamed(text)
@@ -46,118 +46,6 @@ def claims(text: Text) -> Iterator[Claim]:
 def _opens_line(text: Text, hit: Hit) -> bool:
     inside = line(text, hit.start)
     return past_small(text, inside.start, hit.start + 1, POLITE | {"set", "change", "update"}) == hit.start
-
-
-def _made(text: Text, subject: str, stretch: range, values: Mapping[str, Any], tank: str | None = None) -> Claim:
-    used = frozenset(stretch)
-    told = {key: value for key, value in values.items() if value is not None}
-    return Claim((Setting(subject, tank, told),), used, weigh(text.tokens, used, _SURE))
-
-
-def _parts(text: Text, start: int, stop: int) -> list[range]:
-    """The stretches between commas."""
-    parts, place = [], start
-    for end in (*(i for i in range(start, stop) if word(text, i) == ","), stop):
-        if end > place:
-            parts.append(range(place, end))
-        place = end + 1
-    return parts
-
-
-def _said(text: Text, part: range) -> str:
-    return text.typed(part.start, part.stop).strip(" :,-")
-
-
-def _volumes(text: Text, inside: range) -> list[Quantity]:
-    found = [m.quantity("volume") for m in text.measures if m.start in inside]
-    return [each for each in found if each]
-
-
-def _tank(text: Text, hit: Hit) -> Iterator[Claim]:
-    """ "new tank quillow lobby reef, 90 gal + 20 sump, reef, tue every 2 weeks"."""
-    inside = line(text, hit.start)
-    parts = _parts(text, hit.stop, inside.stop)
-    if not parts:
-        return
-    volumes = _volumes(text, inside)
-    rhythm, day = rhythm_in(text, inside), _weekday(text, inside)
-    values = {
-        "name": _name(text, parts[0]),
-        "volume": volumes[0] if volumes else None,
-        "sump": _sump(text, inside, volumes),
-        "kind": _meaning(text, "tank_kind", range((parts[1] if len(parts) > 1 else parts[0]).start, inside.stop)),
-        "every_days": rhythm.days if rhythm else None,
-        "weekday": day,
-    }
-    yield _made(text, "tank", range(hit.start, inside.stop), values)
-
-
-def _name(text: Text, part: range) -> str:
-    """The words of a part up to a volume in it."""
-    ends = [m.start for m in text.measures if m.start in part and m.unit("volume")]
-    return _said(text, range(part.start, min([part.stop, *ends])))
-
-
-def _sump(text: Text, inside: range, volumes: list[Quantity]) -> Quantity | None:
-    """The number beside "sump": with its own unit, else that of the tank."""
-    for place in inside:
-        if word(text, place) == "sump":
-            beside = [m for m in text.measures if m.stop == place or m.start == place + 1]
-            if beside and volumes:
-                return beside[0].quantity("volume") or Quantity(beside[0].number.value, volumes[0].unit)
-    return None
-
-
-def _meaning(text: Text, group: str, inside: range) -> str | None:
-    return next((h.meaning for h in text.hits(TABLE, group) if h.start in inside), None)
-
-
-_WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
-
-
-def _weekday(text: Text, inside: range) -> str | None:
-    days = (hit for place in inside for hit in lexicon("words_times", "weekday").at(text.tokens, place))
-    return next((_WEEKDAYS[int(hit.meaning)] for hit in days), None)
-
-
-def _client(text: Text, hit: Hit) -> Iterator[Claim]:
-    """ "new client quillow dental, alder way 12, rena desk 555-0101, code 4471#, closed mon"."""
-    inside = line(text, hit.start)
-    parts = _parts(text, hit.stop, inside.stop)
-    if not parts:
-        return
-    values: dict[str, Any] = {"name": _said(text, parts[0])}
-    for part in parts[1:]:
-        key, said = _client_part(text, part)
-        values.setdefault(key, said)
-    yield _made(text, "client", range(hit.start, inside.stop), values)
-
-
-def _client_part(text: Text, part: range) -> tuple[str, str]:
-    first, said = word(text, part.start), _said(text, part)
-    if "code" in words(text, part.start, part.stop):
-        return "code", said.split("code", 1)[-1].strip(" :")
-    if first in ("closed", "shut"):
-        return "closed", _weekday(text, part) or said
-    phone = sum(c.isdigit() for c in said) >= 6 or "@" in said
-    return ("contact" if phone else "address"), said
-
-
-def _vat(text: Text, hit: Hit) -> Iterator[Claim]:
-    inside = line(text, hit.start)
-    parts = _parts(text, hit.stop, inside.stop)
-    if parts:
-        volumes = _volumes(text, inside)
-        fresh = _meaning(text, "batch", range(parts[0].stop, inside.stop)) == "fresh"
-        values = {
-            "name": "Vat " + _name(text, parts[0]).upper() if len(_name(text, parts[0])) == 1 else _name(text, parts[0])
-        }
-        yield _made(
-            text,
-            "vat",
-            range(hit.start, inside.stop),
-            {**values, "volume": volumes[0] if volumes else None, "holds": "fresh" if fresh else "salt"},
-        )
 
 
 def _quiet_hours(text: Text, hit: Hit) -> Iterator[Claim]:
@@ -170,50 +58,50 @@ def _quiet_hours(text: Text, hit: Hit) -> Iterator[Claim]:
     starts = [c for i, c in clocks if not any(i > j and i < d.stop for j, d in clocks)]
     if len(starts) >= 2:
         times = [f"{c.hour:02d}:{c.minute:02d}" for c in starts[:2]]
-        yield _made(text, "quiet_hours", inside, {"from": times[0], "to": times[1]})
+        yield made(text, "quiet_hours", inside, {"from": times[0], "to": times[1]})
 
 
 def _units(text: Text, hit: Hit) -> Iterator[Claim]:
     inside = clause(text, hit.start)
-    system = _meaning(text, "system", inside)
+    system = meaning_in(text, "system", inside)
     if system and len(inside) <= 5:
-        yield _made(text, "units", inside, {"units": system})
+        yield made(text, "units", inside, {"units": system})
 
 
 def _copy(text: Text, hit: Hit) -> Iterator[Claim]:
     inside = clause(text, hit.start)
     tank, _ = tank_in(text, range(hit.start, inside.stop))
     if tank:
-        yield _made(text, "copy", inside, {"from": tank})
+        yield made(text, "copy", inside, {"from": tank})
 
 
 def _retire(text: Text, hit: Hit) -> Iterator[Claim]:
     inside = clause(text, hit.start)
     tank, _ = tank_in(text, inside)
     if tank and len(inside) <= 6:
-        yield _made(text, "retire", inside, {}, tank)
+        yield made(text, "retire", inside, {}, tank)
 
 
 def _new_instrument(text: Text, hit: Hit) -> Iterator[Claim]:
     inside = clause(text, hit.start)
-    yield _made(text, "instrument", inside, {"instrument": text.typed(hit.start + 1, inside.stop), "state": "new"})
+    yield made(text, "instrument", inside, {"instrument": text.typed(hit.start + 1, inside.stop), "state": "new"})
 
 
 def _emergency(text: Text, hit: Hit) -> Iterator[Claim]:
     inside = line(text, hit.start)
     if any(text.tokens[i].is_number for i in range(hit.stop, inside.stop)):
-        yield _made(
+        yield made(
             text,
             "emergency",
             inside,
-            {"name": text.typed(hit.start, hit.stop), "text": _said(text, range(hit.stop, inside.stop))},
+            {"name": text.typed(hit.start, hit.stop), "text": as_said(text, range(hit.stop, inside.stop))},
         )
 
 
 _LINES: Mapping[str, Callable[[Text, Hit], Iterator[Claim]]] = {
-    "tank": _tank,
-    "client": _client,
-    "vat": _vat,
+    "tank": new_lines.tank,
+    "client": new_lines.client,
+    "vat": new_lines.vat,
     "quiet_hours": _quiet_hours,
     "units": _units,
     "copy": _copy,
@@ -237,7 +125,7 @@ def _person(text: Text) -> Iterator[Claim]:
             and word(text, i) not in ("as", "a", "the", "is", "to", "team")
         ]
         if opened and len(free) == 1:
-            yield _made(text, "person", inside, {"name": text.typed(free[0], free[0] + 1), "role": role.meaning})
+            yield made(text, "person", inside, {"name": text.typed(free[0], free[0] + 1), "role": role.meaning})
 
 
 def _removed(text: Text) -> Iterator[Claim]:
@@ -247,7 +135,7 @@ def _removed(text: Text) -> Iterator[Claim]:
         inside = clause(text, hit.start)
         person = people.get(word(text, hit.stop)) or people.get(word(text, hit.start - 1))
         if hit.meaning == "remove" and person and len(inside) <= 6:
-            yield _made(text, "person", inside, {"name": person, "removed": True})
+            yield made(text, "person", inside, {"name": person, "removed": True})
 
 
 def _range(text: Text) -> Iterator[Claim]:
@@ -270,7 +158,7 @@ def _range(text: Text) -> Iterator[Claim]:
                 "unit": pair.value.unit,
                 "most_per_day": most,
             }
-            yield _made(text, "range", range(inside.start, max([stop, *(i + 1 for i in most_used)])), values, tank)
+            yield made(text, "range", range(inside.start, max([stop, *(i + 1 for i in most_used)])), values, tank)
             return
 
 
@@ -284,6 +172,29 @@ def _bounds(text: Text, start: int, inside: range) -> tuple[float, float, int] |
         if between in (["to"], ["-"], ["and"]) and first.number.value < second.number.value:
             return first.number.value, second.number.value, second.stop
     return None
+
+
+def _one_bound(text: Text) -> Iterator[Claim]:
+    """ "limit no3 15 for quillow" is the most, "limit alk at least 7" the least; there is no other number."""
+    for hit in text.hits(TABLE, "new"):
+        inside = clause(text, hit.start)
+        measures = [m for m in text.measures if m.start in inside and m.start not in places(text.mentions)]
+        names = [n for n in text.parameters if n.start in inside and not n.letter]
+        if hit.meaning != "range" or not _opens_line(text, hit) or len(measures) != 1 or len(names) != 1:
+            continue
+        pair = pair_of(text, names[0], measures[0], names[0].span | measures[0].span)
+        if pair and pair.value.why is None:
+            least = bool(_LEAST & set(words(text, inside.start, inside.stop)))
+            values = {
+                "parameter": pair.parameter,
+                "low" if least else "high": pair.value.value,
+                "unit": pair.value.unit,
+            }
+            tank, _ = tank_in(text, inside)
+            yield made(text, "range", inside, values, tank)
+
+
+_LEAST = frozenset(("min", "minimum", "least", "above", "over"))
 
 
 def _most_a_day(text: Text, inside: range) -> tuple[float | None, frozenset[int]]:
@@ -315,7 +226,7 @@ def _volume(text: Text) -> Iterator[Claim]:
             and measure.unit("volume")
             and len(mention.options) == 1
         ):
-            yield _made(text, "volume", inside, {"volume": measure.quantity("volume")}, mention.options[0])
+            yield made(text, "volume", inside, {"volume": measure.quantity("volume")}, mention.options[0])
 
 
 def _instrument(text: Text) -> Iterator[Claim]:
@@ -328,7 +239,7 @@ def _instrument(text: Text) -> Iterator[Claim]:
         if things and word(text, hit.start) not in ("calibrate", "recalibrate"):
             span = range(min(hit.start, things[0].start), max(hit.stop, things[0].stop))
             values = {"instrument": text.typed(things[0].start, things[0].stop), "state": "calibrated"}
-            yield _made(text, "instrument", span, values)
+            yield made(text, "instrument", span, values)
 
 
 def _nicknamed(text: Text) -> Iterator[Claim]:
@@ -340,11 +251,11 @@ def _nicknamed(text: Text) -> Iterator[Claim]:
             continue
         if first in ("nickname", "alias", "nick") and mention.stop == inside.stop:
             end = mention.start - (word(text, mention.start - 1) in ("=", "for", "is", "means"))
-            yield _made(
-                text, "nickname", inside, {"nickname": _said(text, range(inside.start + 1, end))}, mention.options[0]
+            yield made(
+                text, "nickname", inside, {"nickname": as_said(text, range(inside.start + 1, end))}, mention.options[0]
             )
         elif first == "call" and mention.start == inside.start + 1 and mention.stop < inside.stop:
             short = past_small(text, mention.stop, inside.stop, ("the", "just", "it"))
-            yield _made(
-                text, "nickname", inside, {"nickname": _said(text, range(short, inside.stop))}, mention.options[0]
+            yield made(
+                text, "nickname", inside, {"nickname": as_said(text, range(short, inside.stop))}, mention.options[0]
             )

@@ -24,9 +24,10 @@ from bot.wording import clarify as wording
 def ask_back(turn: Turn, understood: Understood, said: Sequence[Part]) -> list[Part]:
     """Asks back for all that is unclear in a message; parts that lack the same thing (the tank) together.
 
-    Words that were no entry but called for a warning are answered by it: nothing is asked about them.
+    Words that were no entry but called for a warning, or came with a document, are answered by it: nothing is asked
+    about them.
     """
-    warned = any(p.warns for p in said)
+    warned = any(p.warns for p in said) or turn.file is not None
     unclear = (i for i in understood.items if isinstance(i, Clarify))
     items = [i for i in unclear if not (warned and i.why == "not_understood")]
     parts: list[Part] = []
@@ -112,7 +113,7 @@ def _read_again(item: Clarify, words: str, situation: Situation) -> list[Item]:
     if item.why == "which_unit" and item.about is not None:
         unit = words if words in item.options else unit_meant(words, item.options)
         return [changed(item.about, unit=unit, tank=item.tank or getattr(item.about, "tank", None))] if unit else []
-    if any(_is_plain(i) for i in read(words, replace(situation, reply_to=None)).items):
+    if any(_is_plain(i) or _is_order(i) for i in read(words, replace(situation, reply_to=None)).items):
         return []
     for phrase in _phrases(item, words):
         understood = read(phrase, situation)
@@ -146,6 +147,11 @@ def _is_meant(item: Item, asked: Clarify) -> bool:
 
 def _is_plain(item: Item) -> bool:
     return item.kind in ("reading", "event", "wait", "task", "question")
+
+
+def _is_order(item: Item) -> bool:
+    """ "done", "leaving", "undo": an order to the bot, and no answer to what was unclear."""
+    return item.kind == "control" and getattr(item, "action", "answer") != "answer"
 
 
 def _with_tank(item: Clarify, tank: str, situation: Situation) -> Item:

@@ -171,11 +171,9 @@ def _spoken(tokens: Sequence[Token], place: int, opened: bool) -> Clock | None:
     half = _half(tokens, said.stop, hour)
     if half and _is_clock(hour, minute):
         return Clock(half[1], hour % 12 + half[0], minute, True)
-    return (
-        Clock(said.stop, hour, minute, False, bare=True)
-        if opened and 1 <= hour <= 12 and _is_clock(hour, minute)
-        else None
-    )
+    hangs = said.stop < len(tokens) and tokens[said.stop].text == "past"  # "at ten past": of which hour is not said
+    good = opened and not hangs and 1 <= hour <= 12 and _is_clock(hour, minute)
+    return Clock(said.stop, hour, minute, False, bare=True) if good else None
 
 
 def _spoken_hour(value: float, others: tuple[float, ...]) -> tuple[int, int]:

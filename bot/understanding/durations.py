@@ -87,7 +87,12 @@ def _in_words(tokens: Sequence[Token], place: int, now: datetime) -> Duration | 
     words = {hit.meaning: hit for hit in lexicon("words_times", "word").at(tokens, place)}
     if "overnight" in words and not _has_hour(tokens, words["overnight"].stop):
         return Duration(place, words["overnight"].stop, until_morning(now), "h", overnight=True)
-    return _one(tokens, words["a"].start, words["a"].stop) if "a" in words else _bare_hour(tokens, place)
+    if "a" not in words:
+        return _bare_hour(tokens, place)
+    one, share = _one(tokens, words["a"].start, words["a"].stop), tokens[max(place - 3, 0) : place]
+    if one and [token.text for token in share] == ["three", "quarters", "of"]:
+        return Duration(place - 3, one.stop, _tidy(one.minutes * 0.75), one.unit)
+    return one
 
 
 def _has_hour(tokens: Sequence[Token], place: int) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from bot.understanding.clauses import is_named, word
+from bot.understanding.clauses import clause, is_named, word, words
 from bot.understanding.lexicon import around, lexicon
 from bot.understanding.text import Text
 from bot.understanding.times import Instant
@@ -36,8 +36,15 @@ def lasting_in(text: Text, inside: range) -> Lasting | None:
     used = frozenset().union(*(each.used for each in (since, until) if each))
     if length:
         used |= length.span | _led(text, length.start, inside)
-    minutes = length.minutes if length else until.minutes if until else None
-    return Lasting(minutes, since.started if since else None, used)
+    begun = since.started if since else None
+    minutes = length.minutes if length else _whole(text, until, begun) if until else None
+    return Lasting(minutes, begun, used)
+
+
+def _whole(text: Text, until: Lasting, begun: datetime | None) -> float | None:
+    """From its beginning, where that is said too: "since 8:50 till 9:10"."""
+    run = (text.situation.now - begun).total_seconds() / 60 if begun else 0.0
+    return until.minutes and round(until.minutes + run, 2)
 
 
 def lasting_after(text: Text, place: int, inside: range) -> Lasting | None:
@@ -135,10 +142,38 @@ def _opened(text: Text, instant: Instant, inside: range) -> int | None:
     return None
 
 
+ENDS = frozenset(("out", "due", "ends", "ending", "ready", "finished", "done", "back", "on"))
+
+
+def _ends_at(text: Text, place: int) -> bool:
+    """ "out at 9:10", "back on at 11"."""
+    return word(text, place) == "at" and word(text, place - 1) in ENDS
+
+
+def with_until(text: Text, last: Lasting | None, inside: range) -> Lasting | None:
+    """A beginning with the end that is said behind it: "off since 8:50 until 9:20"."""
+    until = until_in(text, inside) if last and last.minutes is None else None
+    if last is None or until is None:
+        return last
+    return Lasting(_whole(text, until, last.started), last.started, last.used | until.used)
+
+
+def back_on_in(text: Text, stop: int) -> Lasting | None:
+    """ "heater off, back on in 20": the length stands in the clause behind."""
+    after = clause(text, stop + 1) if word(text, stop) == "," else range(0)
+    said = words(text, after.start, after.stop)
+    if said[:3] != ["back", "on", "in"] and said[:3] != ["on", "again", "in"]:
+        return None
+    last = lasting_after(text, after.start + 3, after) or bare_minutes(text, after.start + 3, after)
+    minutes = last and (last.minutes if last.bare is None else last.bare)
+    return Lasting(minutes, None, frozenset(after)) if minutes else None
+
+
 def until_in(text: Text, inside: range) -> Lasting | None:
     """An instant ahead after "until": as the minutes that are left to it."""
     for instant in text.ahead:
-        opener = next((i for i in (instant.start, instant.start - 1) if i in inside and word(text, i) in _UNTIL), None)
+        places = (instant.start, instant.start - 1)
+        opener = next((i for i in places if i in inside and (word(text, i) in _UNTIL or _ends_at(text, i))), None)
         if opener is not None and instant.start in inside and instant.exact and not instant.doubt:
             minutes = (instant.at - text.situation.now).total_seconds() / 60
             if minutes > 0:

@@ -21,7 +21,15 @@ from bot.understanding.clauses import (
     word,
     words,
 )
-from bot.understanding.lasting import Lasting, bare_minutes, lasting_after, lasting_before, until_in
+from bot.understanding.lasting import (
+    Lasting,
+    back_on_in,
+    bare_minutes,
+    lasting_after,
+    lasting_before,
+    until_in,
+    with_until,
+)
 from bot.understanding.lexicon import Hit, around
 from bot.understanding.text import Text
 
@@ -234,6 +242,7 @@ def _items(text: Text, used: frozenset[int], stop: int, inside: range, meaning: 
             yield _lasts(text, used, last, subject, "other")
     if meaning == "off":
         last = lasting_after(text, stop, inside) or lasting_before(text, min(used), inside)
+        last = with_until(text, last, range(stop, inside.stop)) or back_on_in(text, inside.stop)
         last = last or until_in(text, range(stop, inside.stop)) or _bare(text, stop, inside)
         if last and last.minutes is not None:
             yield _lasts(text, used, last, subject, "pump_off")
@@ -254,27 +263,11 @@ def _because(text: Text, stop: int, inside: range) -> frozenset[int]:
         for h in text.hits("words_machines", "state")
         if h.meaning == "broken" and stop < h.start and h.stop <= inside.stop
     ]
-    small = {
-        "it",
-        "was",
-        "is",
-        "its",
-        "old",
-        "one",
-        "the",
-        "because",
-        "as",
-        "had",
-        "it's",
-        "cuz",
-        "cause",
-        "since",
-        "were",
-    }
-    good = hits and all(each in small for each in words(text, stop, hits[0].start))
+    good = hits and all(each in _BECAUSE for each in words(text, stop, hits[0].start))
     return frozenset(range(stop, hits[0].stop)) if good else frozenset()
 
 
+_BECAUSE = frozenset("it was is its old one the because as had it's cuz cause since were".split())
 _FILLING = around("machines", "filling")
 
 

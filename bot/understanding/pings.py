@@ -17,6 +17,7 @@ from bot.understanding.lexicon import Hit, around
 from bot.understanding.text import Text
 
 _LEAD = around("pings", "lead")
+_TIMES = frozenset((":", "till", "til", "until", "by", "for"))
 _STOP_AT = frozenset(".;!?\n,")
 
 
@@ -37,15 +38,20 @@ def _ping(text: Text, hit: Hit) -> Iterator[Claim]:
         yield _claim(text, hit, inside, until.minutes, until.used)
     elif bare and bare.bare:
         yield _claim(text, hit, inside, bare.bare, bare.used)
+    elif word(text, hit.start) not in _FOR_JOBS and (at := list(_at_a_time(text, hit, inside))):
+        yield from at
     elif hit.meaning == "check_on_me":
         yield _claim(text, hit, inside, None, frozenset())
-    elif hit.meaning == "ping" and word(text, hit.start) not in ("remind", "rmd", "reminder", "tell"):
-        yield from _at_a_time(text, hit, inside)
+
+
+_FOR_JOBS = ("remind", "rmd", "reminder", "tell")
 
 
 def _at_a_time(text: Text, hit: Hit, inside: range) -> Iterator[Claim]:
     """ "ping me at 10:15": until then; "remind me at 10:15 to ..." is a job."""
-    at = next((each for each in text.ahead if each.start == hit.stop and each.exact and not each.doubt), None)
+    place = hit.stop + (word(text, hit.stop) in ("for", "at"))
+    found = (each for each in text.ahead if each.start in (hit.stop, place) and each.exact and not each.doubt)
+    at = next(found, None)
     if at:
         minutes = (at.at - text.situation.now).total_seconds() / 60
         yield _claim(text, hit, inside, round(minutes, 2), at.span)
@@ -99,7 +105,7 @@ def _trimmed(text: Text, stretch: range) -> range:
     start, stop = stretch.start, stretch.stop
     while start < stop and word(text, start) in _LEAD | {"that", "when", "-", ":"}:
         start += 1
-    while stop > start and (word(text, stop - 1) in _LEAD or text.tokens[stop - 1].is_number):
+    while stop > start and (word(text, stop - 1) in _LEAD | _TIMES or text.tokens[stop - 1].is_number):
         stop -= 1
     return range(start, stop)
 

@@ -23,6 +23,7 @@ def claims(text: Text) -> Iterator[Claim]:
         yield from _by_word_before(text, name, "wait_stop", "stop")
         yield from _by_word_before(text, name, "wait_ask", "status")
     yield from _tools_out(text)
+    yield from _tools_taken(text, names)
     yield from _more(text, names)
     yield from _handed_over(text, names)
     yield from _this_is(text)
@@ -54,11 +55,33 @@ def _tools_out(text: Text) -> Iterator[Claim]:
     for tool in text.hits("words_waits", "tool"):
         place = past_small(text, tool.stop, len(text.tokens), ("are", "is", "all", "now", "the"))
         ended = lexicon("words_controls", "tool_out").at(text.tokens, place)
-        machine = any(h.start == tool.start for h in text.hits("words_machines", "machine"))
-        if ended and not machine:
+        if ended and not _is_machine(text, tool):
             name = Hit(tool.start, tool.stop, "")
             control = Control("done", subject=text.typed(tool.start, tool.stop))
             yield from _told(text, name, frozenset(range(tool.start, ended[0].stop)), control)
+
+
+def _tools_taken(text: Text, names: Sequence[Hit]) -> Iterator[Claim]:
+    """ "pulled the nets", "took the nets out of the bleach": out of what they lay in."""
+    for tool in text.hits("words_waits", "tool"):
+        verb = next((i for i in (tool.start - 1, tool.start - 2) if word(text, i) in _TAKEN), -1)
+        gap = words(text, verb + 1, tool.start)
+        out = past_small(text, tool.stop, len(text.tokens), ("back", "out", "of", "the", "from"))
+        source = next((n for n in names if n.start == out), None)
+        said = "out" in words(text, tool.stop, out) or word(text, verb) in _TAKEN - {"took", "taken"}
+        if verb >= 0 and set(gap) <= {"the", "my"} and said and not _is_machine(text, tool):
+            stop = source.stop if source else out
+            control = Control(
+                "done", wait=source.meaning if source else None, subject=text.typed(tool.start, tool.stop)
+            )
+            yield from _told(text, Hit(tool.start, tool.stop, ""), frozenset(range(verb, stop)), control)
+
+
+_TAKEN = frozenset(("took", "taken", "pulled", "lifted", "fished"))
+
+
+def _is_machine(text: Text, tool: Hit) -> bool:
+    return any(h.start == tool.start for h in text.hits("words_machines", "machine"))
 
 
 def _by_word_before(text: Text, name: Hit, group: str, action: str) -> Iterator[Claim]:

@@ -5,12 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from bot.understanding.claims import Claim, When, weigh
+from bot.understanding.clauses import word
 from bot.understanding.text import Text
+
+_UNTIL = ("until", "till", "til")
 
 
 def claims(text: Text) -> Iterator[Claim]:
     """One for each instant, as it lies behind; a bare "today" is as good as now. Tasks and waits take their own."""
     for instant in text.past:
+        if word(text, instant.start - 1) in _UNTIL:  # "lights off til friday" is no last friday
+            until = instant.span | {instant.start - 1}
+            yield Claim((), until, weigh(text.tokens, until, 0.9))
+            continue
         weight = weigh(text.tokens, instant.span, 0.7 if instant.bare else 0.9)
         now = instant.is_now or (not instant.exact and instant.day == text.situation.now.date())
         yield Claim((), instant.span, weight, covers=When(None if now else instant.at, instant.doubt))

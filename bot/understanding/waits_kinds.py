@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from bot.understanding.animals import animals_in
 from bot.understanding.clauses import Placed, clause, places, word
+from bot.understanding.lasting import ENDS
 from bot.understanding.lexicon import Hit, around
 from bot.understanding.names import Mention
 from bot.understanding.text import Text
@@ -119,8 +120,10 @@ def _only_beside(text: Text, inside: range, hit: Hit, said: range) -> int:
     named = any(t.start in said and not hit.start <= t.start < hit.stop for t in things)
     waters = [m for m in text.measures if m.unit("volume")]
     counts = [n for n in text.numbers if any(t.start in (n.stop, n.start) for t in things)]
-    known = places(text.durations, text.past, waters, _tanks(text), [] if named else [*things, *counts])
-    rest = [i for i in inside if i not in known and word(text, i) not in _BESIDE]
+    until = [i for i in text.ahead if i.start in inside and i.exact]
+    known = places(text.durations, text.past, until, waters, _tanks(text), [] if named else [*things, *counts])
+    small = _BESIDE | ENDS if until else _BESIDE
+    rest = [i for i in inside if i not in known and word(text, i) not in small]
     return inside.stop if len(inside) and not rest else 0
 
 

@@ -44,7 +44,7 @@ def why(owners: Sequence[str]) -> str:
 
 def owner_told(owners: Sequence[str]) -> str:
     """The reason is kept."""
-    return f"Reason kept. {_told(owners)} It goes on pinging."
+    return " ".join(filter(None, ("Reason kept.", _told(owners), "It goes on pinging.")))
 
 
 def overridden(tank: str | None, clock: str, who: str, things: str) -> str:

@@ -267,7 +267,7 @@ def _because(text: Text, stop: int, inside: range) -> frozenset[int]:
     return frozenset(range(stop, hits[0].stop)) if good else frozenset()
 
 
-_BECAUSE = frozenset("it was is its old one the because as had it's cuz cause since were".split())
+_BECAUSE = around("machines", "because")
 _FILLING = around("machines", "filling")
 
 

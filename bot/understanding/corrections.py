@@ -21,6 +21,7 @@ from bot.understanding.units import Measure
 def claims(text: Text) -> Iterator[Claim]:
     """Every way in which the message puts an earlier entry right."""
     yield from _not_claims(text)
+    yield from _denied_first(text)
     yield from _meant_claims(text)
     yield from _said_but(text)
     yield from _but_said(text)
@@ -46,6 +47,35 @@ def _not_claims(text: Text) -> Iterator[Claim]:
         item = _of_measures(text, new, old)
         if item:
             yield from _with_context(text, item, frozenset(range(new.start, old.stop)), new.start)
+
+
+def _denied_first(text: Text) -> Iterator[Claim]:
+    """ "ph wasn't 8.5 it was 8.05": the wrong one is said first."""
+    for hit in text.hits(TABLE, "not"):
+        old, name = text.measure_at(hit.stop), _name_before(text, hit.start)
+        place = old.stop if old else 0
+        while old and _is(text, place, ",", "but", "it", "its", "it's", "was", "is", "actually", "really"):
+            place += 1
+        new = text.measure_at(place) if old and place > old.stop else None
+        pair = pair_of(text, name, new, new.span) if name and new else None
+        if old and new and pair and pair.value.why is None:
+            item = Correction(
+                pair.parameter, value=pair.value.value, unit=pair.value.unit, old=_as_same(text, pair, old)
+            )
+            yield from _with_context(text, item, frozenset(range(hit.start, new.stop)), hit.start)
+
+
+def _value_for_value(text: Text, hit: Hit) -> Iterator[Claim]:
+    """ "the 8.4 from this morning should be 8.1": an entry named by its value alone."""
+    new = text.measure_at(hit.stop)
+    told = {i for each in text.past for i in each.span}
+    place = hit.start
+    while place and (place - 1 in told or _is(text, place - 1, "from", "of", "at", "for")):
+        place -= 1
+    old = next((m for m in text.measures if m.stop == place and m.start <= 1), None)
+    if new and old and not old.units and not _is(text, hit.start, "sorry", "oops", "*"):
+        item = Correction(value=new.number.value, unit=_unit_of(new), old=old.number.value)
+        yield _claim(text, item, frozenset(range(0, new.stop)), 1.3)
 
 
 def _ending(text: Text, stop: int) -> Measure | None:
@@ -131,6 +161,7 @@ def _meant_claims(text: Text) -> Iterator[Claim]:
     for hit in text.hits(TABLE, "take_back"):
         yield from _opening(text, hit)
         yield from _after_name(text, hit)
+        yield from _value_for_value(text, hit)
     for hit in text.hits(TABLE, "take_back_first")[:1]:
         yield from _opening(text, hit) if hit.start == 0 else ()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from bot.items import Clarify, Event, Item
 from bot.understanding.claims import Claim, weigh
@@ -145,6 +146,12 @@ def _leads_on(text: Text, place: int, inside: range) -> bool:
     )
 
 
+def _may_be_gallons(text: Text, measure: Measure) -> bool:
+    """ "added 10g", as a volume of water is typed, where gallons are the habit."""
+    glued = text.tokens[measure.number.stop].glued if measure.units else False
+    return glued and not text.metric and bool(measure.unit("mass") and measure.unit("volume"))
+
+
 def _item(text: Text, measure: Measure | None, subject: str | None) -> Item:
     if measure is None:
         return Event("dose", subject=subject)
@@ -154,6 +161,8 @@ def _item(text: Text, measure: Measure | None, subject: str | None) -> Item:
     made = Event("dose", amount=value, unit=quantity.unit if quantity else None, subject=subject)
     if quantity is None:
         return Clarify("which_unit", said, value=value, options=("mL", "g", "drop"), about=made)
+    if subject is None and _may_be_gallons(text, measure):
+        return Clarify("which_unit", said, value=value, options=("g", "gal"), about=replace(made, unit=None))
     if value <= 0:
         return Clarify("unlikely_value", said, value=value, unit=quantity.unit, about=made)
     return made

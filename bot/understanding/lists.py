@@ -162,9 +162,14 @@ def _beside(text: Text, measure: Measure) -> Hit | None:
     behind = places.get(measure.stop)
     before = any(_passes_link(text, stop, measure.start) for start, stop in places.items() if start < measure.start)
     ends = _ends_clause(text, measure.stop if behind is None else behind)
-    if not ends or not (water or before or behind is not None):
+    parted = _is(text, measure.stop, "before", "after", "since") and _is(text, measure.start - 1, ",", "and", ";", "/")
+    if not parted and not (ends and (water or before or behind is not None)):
         return None
     return water or Hit(measure.start, measure.start, "")
+
+
+def _is(text: Text, place: int, *words: str) -> bool:
+    return 0 <= place < len(text.tokens) and text.tokens[place].text in words
 
 
 def _instrument_before(text: Text, measure: Measure) -> Hit | None:

@@ -162,11 +162,14 @@ def _without_animals(text: Text, verb: Hit, animals: Sequence[Animals]) -> Itera
     ):
         yield _claim(text, verb.meaning, unknown, verb.span | unknown.span | _opening(text, verb), 0.8)
     before = unknown_before(text, verb.start, inside.start) if verb.start > inside.start else None
+    goes = verb.meaning == "livestock_moved" and any(
+        m.start == verb.stop and word(text, m.start) in _TO for m in text.mentions
+    )
     if (
         before
-        and said not in _NEEDS_ANIMAL
+        and (goes or said not in _NEEDS_ANIMAL)
         and not any(each.span & before.span for each in animals)
-        and not _a_thing(text, before)
+        and (goes or not _a_thing(text, before))
     ):
         yield _claim(text, verb.meaning, before, before.span | verb.span, 0.8)
     if said in _LONE_NOUNS or said in ("dead", "died", "lost", "doa"):

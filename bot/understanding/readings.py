@@ -12,7 +12,7 @@ from bot.understanding.pair import Pair
 from bot.understanding.pairs import pairs_in
 from bot.understanding.parameters import TABLE
 from bot.understanding.text import Text
-from bot.understanding.values import near_misses
+from bot.understanding.values import is_possible, near_misses
 
 
 def claims(text: Text) -> Iterator[Claim]:
@@ -31,7 +31,9 @@ def as_item(text: Text, pair: Pair) -> Item:
     value = pair.value
     if value.why or value.unit is None:
         part = text.typed(min(pair.used), max(pair.used) + 1)
-        options = near_misses(pair.parameter, value.value) if value.why == "unlikely_value" else ()
+        off = value.why == "unlikely_value" and value.unit and not is_possible(pair.parameter, value.value, value.unit)
+        odd = off or (pair.parameter == "salinity" and value.value >= 1.041)
+        options = near_misses(pair.parameter, value.value) if value.why == "unlikely_value" and odd else ()
         why = value.why or "which_unit"
         return Clarify(why, part, parameter=pair.parameter, value=value.value, unit=value.unit, options=options)
     number = pair.measure.number if pair.measure else None

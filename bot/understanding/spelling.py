@@ -24,10 +24,16 @@ def mended(tokens: Sequence[Token], names: frozenset[str]) -> tuple[Token, ...]:
 
 
 def _short_with(tokens: Sequence[Token], place: int) -> Token | None:
-    """ "done w bleach": with; behind a number it is watts."""
+    """ "done w bleach", "topped w/ 3 gal": with; behind a number it is watts, and "w/c" a change of water."""
     token = tokens[place]
-    led = place > 0 and tokens[place - 1].is_word and place + 1 < len(tokens) and tokens[place + 1].is_word
-    return replace(token, text="with") if token.text == "w" and led and not token.glued else None
+    if token.text == "/" and token.glued and place and tokens[place - 1].text == "w":
+        return replace(token, text="with") if _short_with(tokens, place - 1) else None
+    if token.text != "w" or token.glued or not place or not tokens[place - 1].is_word:
+        return None
+    after = tokens[place + 1 : place + 3]
+    slashed = len(after) == 2 and after[0].text == "/" and after[0].glued and not after[1].glued
+    led = bool(after) and not after[0].glued and after[0].kind in ("word", "number")
+    return replace(token, text="with") if slashed or led else None
 
 
 def _mended(token: Token, names: frozenset[str]) -> Token:

@@ -32,7 +32,10 @@ def _cut_short(text: Text, stop: int) -> frozenset[int]:
     tokens = text.tokens[stop - 1 : stop + 2]
     if len(tokens) < 3 or not (tokens[0].text.isdigit() and tokens[1].text == "."):
         return frozenset()
-    return frozenset((stop, stop + 1)) if tokens[1].glued and tokens[2].glued and tokens[2].is_word else frozenset()
+    if not (tokens[1].glued and tokens[2].glued and tokens[2].is_word):
+        return frozenset()
+    digits = stop + 2 < len(text.tokens) and text.tokens[stop + 2].glued and text.tokens[stop + 2].is_number
+    return frozenset(range(stop, stop + 2 + digits))
 
 
 def _touching(text: Text, stop: int) -> frozenset[int]:

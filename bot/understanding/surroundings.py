@@ -37,7 +37,17 @@ def with_before(text: Text, pair: Pair) -> Pair:
         if hit.meaning == "from" and measure and pair.measure:
             told = frozenset(range(stop, measure.stop)) | _when_behind(text, measure.stop)
             return replace(pair, used=pair.used | told)
-    return pair
+    return _with_bracket(text, pair, stop)
+
+
+def _with_bracket(text: Text, pair: Pair, stop: int) -> Pair:
+    """ "8.3 (8.1 last wk)": a number in brackets with a time behind is of that time, and only told."""
+    measure = text.measure_at(stop + 1) if stop < len(text.tokens) and text.tokens[stop].text == "(" else None
+    when = _when_behind(text, measure.stop) if measure else frozenset()
+    close = max(when, default=0) + 1
+    if not when or close >= len(text.tokens) or text.tokens[close].text != ")":
+        return pair
+    return replace(pair, used=pair.used | frozenset(range(stop, close + 1)))
 
 
 def _when_behind(text: Text, stop: int) -> frozenset[int]:

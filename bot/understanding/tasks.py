@@ -93,7 +93,7 @@ def _job(text: Text, hit: Hit, start: int, plausible: float) -> Iterator[Claim]:
 
 
 def _asks_or_denies(text: Text, hit: Hit) -> bool:
-    """ "should i dose?" asks, "wasn't able to do" denies; what is "out of water" is no supply."""
+    """ "should i dose?" asks, "wasn't able to do" denies; what is "out of water", or "out of vat a", is no supply."""
     asks = word(text, hit.start) in ("should", "must") and word(text, hit.stop) in (
         "i",
         "we",
@@ -114,7 +114,8 @@ def _asks_or_denies(text: Text, hit: Hit) -> bool:
         "didn't",
         "didnt",
     )
-    runs_dry = words(text, hit.start, hit.stop) == ["out", "of"] and word(text, hit.stop) == "water"
+    placed = any(m.start == hit.stop for m in text.mentions)
+    runs_dry = words(text, hit.start, hit.stop) == ["out", "of"] and (placed or word(text, hit.stop) == "water")
     return asks or denies or runs_dry
 
 

@@ -121,7 +121,7 @@ _LOOK_ALIKES = dict(
 def _pattern() -> re.Pattern[str]:
     symbols = sorted(table("words_readings")["symbols"]["words"].split(", "), key=len, reverse=True)
     return re.compile(
-        rf"(?P<symbol>(?<![^\W\d_])(?:{'|'.join(map(re.escape, symbols))})(?![^\W\d_]))"
+        rf"(?P<symbol>(?<![^\W\d_])(?<![0-9][.,])(?:{'|'.join(map(re.escape, symbols))})(?![^\W\d_]))"
         r"|(?P<number>(?:(?<![0-9])[.,])?[0-9]+(?:(?:[.,]|[.]{2,3}|,,)[0-9]+)*|[¼½¾⅐-⅞])"
         r"|(?P<word>[^\W\d_]+(?:'[^\W\d_]+)*)"
         r"|(?P<line>\n)"

@@ -133,6 +133,8 @@ def _head_alone(text: Text, head: Hit, things: Sequence[_Thing]) -> Iterator[Cla
     quiet = head.stop - head.start == 1 and word(text, head.start) in _QUIET
     if quiet and not _alone_in(text, head, inside):
         return
+    if head.meaning == "filter_service" and _goes_on(text, head, inside):
+        return
     thing = _Thing(head.start, head.stop, head.meaning)
     yield _claim(
         text, head.meaning, range(head.start, head.stop), thing, 0.75 if head.meaning == "filter_service" else 0.9
@@ -142,6 +144,15 @@ def _head_alone(text: Text, head: Hit, things: Sequence[_Thing]) -> Iterator[Cla
         yield _claim(
             text, head.meaning, range(head.start, listed.stop), _Thing(head.start, listed.stop, head.meaning), 0.95
         )
+
+
+def _goes_on(text: Text, head: Hit, inside: range) -> bool:
+    """ "gfo stays", "carbon running low": a word behind says something else of it."""
+    behind = word(text, head.stop)
+    if head.stop >= inside.stop or len(head.span) > 1 or behind in _FILL | _TAIL | {"in", "out", "back"}:
+        return False
+    known = (hit for group in ("thing", "verb", "head") for hit in text.hits("words_events", group))
+    return text.tokens[head.stop].is_word and not any(head.stop in hit.span for hit in known)
 
 
 def _alone_in(text: Text, head: Hit, inside: range) -> bool:

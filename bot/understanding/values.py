@@ -116,6 +116,8 @@ def _gravity_ways(parameter: str, number: Number, typed: str, unit: str | None) 
     ways = [replace(number, value=way, others=()) for way in number.ways] if number.others else [number]
     if parameter != "salinity" or unit not in (None, "SG") or number.low is not None:
         return ways
+    if number.spoken and (told := [way for way in ways if 990 <= way.value <= 1046]):
+        return [replace(told[0], value=_of_thousand(told[0].value))]
     if number.spoken:
         ways = [
             replace(way, value=_of_thousand(way.value))

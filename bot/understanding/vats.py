@@ -26,6 +26,7 @@ def claims(text: Text) -> Iterator[Claim]:
     """What was filled, fetched, emptied or seen at a vat."""
     for vat in _vats(text):
         yield from _filled(text, vat)
+        yield from _run_in(text, vat)
         yield from _gone(text, vat)
         yield from _left(text, vat)
         yield from _seen(text, vat)
@@ -94,6 +95,16 @@ def _filled(text: Text, vat: Mention) -> Iterator[Claim]:
         lacks = {"fetched": not waters, "added": water is None}
         if not _is_source(text, vat) and not lacks.get(verb.meaning, False):
             yield _made(text, vat.options[0], (verb, *waters), water, vat.span)
+
+
+def _run_in(text: Text, vat: Mention) -> Iterator[Claim]:
+    """ "vat b 55 gal ro in", "60 gal salt water into vat a": nothing but the water and where it went."""
+    inside = clause(text, vat.start)
+    water, waters = _water(text, inside), _waters(text, inside)
+    told = frozenset(i for hit in waters for i in hit.span) | vat.span | (water.span if water else frozenset())
+    into = {word(text, vat.start), word(text, inside.stop - 1)} & {"in", "into"}
+    if water and waters and into and not _is_source(text, vat) and _only(text, inside, told, _SMALL | {"in", "into"}):
+        yield _made(text, vat.options[0], waters, water, vat.span)
 
 
 def _fetched(text: Text) -> Iterator[Claim]:

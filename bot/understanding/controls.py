@@ -163,22 +163,7 @@ def _start(text: Text, stretch: range) -> int:
     return place
 
 
-_ARRIVALS = (
-    "at",
-    "@",
-    "arrived",
-    "here",
-    "in",
-    "starting",
-    "got",
-    "im",
-    "i'm",
-    "onsite",
-    "reached",
-    "now",
-    "just",
-    "back",
-)
+_ARRIVALS = around("controls", "arrivals")
 
 
 def _arriving(text: Text) -> Iterator[Claim]:
@@ -189,9 +174,9 @@ def _arriving(text: Text) -> Iterator[Claim]:
         first = word(text, mention.start)
         opened = [*lead, first] if first in ("at", "@", "in") else lead
         tail = words(text, mention.stop, stretch.stop)
-        whole = stretch.start == 0 and all(each in _ARRIVAL_TAIL for each in tail)
-        only_named = mention.start == 0 and mention.stop == len(text.tokens)
-        arrival = only_named or (set(_ARRIVALS) & set(opened) and all(each in _ARRIVAL_WORDS for each in opened))
+        whole = _only_greeted(text, stretch.start) and all(each in _ARRIVAL_TAIL for each in tail)
+        only_named = _only_greeted(text, mention.start) and mention.stop == len(text.tokens)
+        arrival = only_named or (_ARRIVALS & set(opened) and all(each in _ARRIVAL_WORDS for each in opened))
         if whole and arrival and not mention.vat and len(mention.options) == 1 and opened != ["in"]:
             used = frozenset(range(stretch.start, mention.stop))
             alone = stretch.stop == len(text.tokens)
@@ -200,8 +185,13 @@ def _arriving(text: Text) -> Iterator[Claim]:
                 yield Claim((here,), used, weigh(text.tokens, used, 1.3), covers=Tank(mention.options))
 
 
+def _only_greeted(text: Text, stop: int) -> bool:
+    return set(words(text, 0, stop)) - POLITE <= _COMMAS
+
+
 _ARRIVAL_TAIL = frozenset(("now", "today", "again", "atm"))
-_ARRIVAL_WORDS = frozenset(_ARRIVALS) | POLITE | {"the", "on", "site", "to", "hello"}
+_ARRIVAL_WORDS = _ARRIVALS | POLITE | {"the", "on", "site", "to", "up", "it", "we", "are"}
+_COMMAS = frozenset((",", ".", "!", "-", "\n"))
 
 
 def _override(text: Text) -> Iterator[Claim]:

@@ -8,6 +8,7 @@ from typing import Any
 
 from bot.items import Quantity
 
+DESK = "client"
 ROLES = ("technician", "office", "owner", "learner")
 
 
@@ -87,6 +88,7 @@ class Team:
     tanks: tuple[Tank, ...] = ()
     vats: tuple[Vat, ...] = ()
     data: Mapping[str, Any] = field(default_factory=dict)
+    desks: tuple[Person, ...] = ()
 
     def tank(self, name: str | None) -> Tank | None:
         """The tank of that full name."""
@@ -96,6 +98,10 @@ class Team:
         """The person of that name, capitals aside."""
         wanted = (name or "").casefold()
         return next((p for p in self.people if p.name.casefold() == wanted), None)
+
+    def desk(self, name: str) -> Person | None:
+        """The client's front desk of that name: it may tell us something, and is nobody of the team."""
+        return next((d for d in self.desks if d.name.casefold() == name.casefold()), None)
 
     def client_of(self, tank: Tank | None) -> Client | None:
         """The client whose tank it is."""

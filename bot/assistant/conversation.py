@@ -151,4 +151,7 @@ def replied_message(db: Database, chat: str, ref: str | None) -> int | None:
     if own:
         return said.latest_wording(db, int(own["id"]))
     answer = outbox.sent_as(db, chat, ref) if ref is not None else None
+    told = outbox.told_of(db, chat, ref) if ref is not None and answer is None else None
+    if told:
+        return said.latest_wording(db, int(told["id"]))
     return said.latest_wording(db, int(answer["message_id"])) if answer and answer["message_id"] else None

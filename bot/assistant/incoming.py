@@ -26,6 +26,7 @@ from bot.assistant import (
     replies,
     reports,
     tasks,
+    tell_us,
     typed,
 )
 from bot.assistant.dispatch import parts_of
@@ -44,6 +45,8 @@ def take(db: Database, message: Incoming, subjects: Subjects) -> int | None:
     """A new message: one delivered twice, or from a stranger, does nothing."""
     team = load_team(db)
     if team.person(message.who) is None:
+        if desk := team.desk(message.who):
+            return _of_desk(db, message, desk, team, subjects)
         turn_away(db, message.chat, message.at)
         return None
     message = replace(message, who=borrowed.speaker(db, team, message.chat, message.who, message.at))
@@ -56,6 +59,16 @@ def take(db: Database, message: Incoming, subjects: Subjects) -> int | None:
     if codes:
         removals.plan(db, message.chat, message.ref, message.at)
     _work(replace(_turn(db, message_id, message, who, team, subjects), codes=codes))
+    return message_id
+
+
+def _of_desk(db: Database, message: Incoming, desk: Person, team: Team, subjects: Subjects) -> int | None:
+    """From a client's front desk, in its own chat: no member of the team."""
+    message, _ = _without_codes(message)
+    message_id = said.record(db, message) if message.chat == message.who else None
+    if message_id is not None:
+        turn = _turn(db, message_id, message, desk, team, subjects)
+        replies.send(turn, tell_us.take(turn))
     return message_id
 
 
@@ -132,9 +145,9 @@ def _work(turn: Turn, old: list[logbook.Fact] | None = None, reopened: Sequence[
     at_once, lateness = late.sift(turn, understood) if old is None else (understood, [])
     parts: list[Part] = [*photo, *parts_of(turn, at_once), *lateness, *gates.put_again(turn, reopened)]
     parts += [*consequences.of_message(turn), *reports.follow(turn), *away.said_once(turn)]
-    parts = parts if understood.items or old is not None else [*parts, *lookups.small_talk(turn)]
+    parts = parts if understood.items or turn.file or old is not None else [*parts, *lookups.small_talk(turn)]
     conversation.carry_on(turn, understood, looks_back=old is not None)
-    replies.send(turn, parts, unread=_unread(understood, parts), old=old or [])
+    replies.send(turn, parts, unread=() if turn.file else _unread(understood, parts), old=old or [])
 
 
 def _unread(understood: Understood, parts: Sequence[Part]) -> Sequence[str]:
@@ -155,6 +168,7 @@ def _answered(turn: Turn) -> list[Part] | None:
         asking.answer_in_words,
         leaving.then(gates.answer_in_words),
         typed.press,
+        tell_us.answer_in_reply,
         learner.answer_in_reply,
         learner.known_in_words,
         tasks.done_in_words,

@@ -15,6 +15,7 @@ from bot.assistant.turn import Part, Turn
 from bot.facts.load import table
 from bot.items import Control, Setting, Understood
 from bot.rules import labels as rules
+from bot.rules.setup import best_named
 from bot.store import codes, pulse
 from bot.store.roster import amend, amend_team
 from bot.team import Tank, Team
@@ -36,6 +37,8 @@ def scanned(turn: Turn) -> list[Part] | None:
         here = Control("here", tank=found.name)
         conversation.carry_on(turn, Understood((here,)))
         return turn.subjects.handlers["control.here"](turn, here)
+    if found.kind == "desk":
+        return [Part(head=wording.desk(found.name))]
     if found.kind == "vat":
         vat = turn.team.vat(found.name)
         size = quantity(vat.volume.value, vat.volume.unit) if vat and vat.volume else ""
@@ -157,6 +160,10 @@ def _token(turn: Turn, what: str) -> str:
 
 def _tools_meant(turn: Turn, item: Control) -> list[str]:
     said = turn.text.casefold()
+    if re.search(r"\bdesk\b", said):
+        clients = tuple(c.name for c in turn.team.clients)
+        tank = turn.team.client_of(turn.tank(item.tank))
+        return [rules.desk_label(name) for name in ((tank.name,) if tank else best_named(said, clients) or clients)]
     kind = next((k for k in _TOOLS if re.search(rf"\b{k}s?\b", said)), "tool")
     count = item.number or 1
     many = re.search(r"\blabels\b", said) is not None

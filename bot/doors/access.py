@@ -10,8 +10,10 @@ from sqlite_utils import Database
 from bot.doors.pace import Window, Windows
 from bot.doors.translate import Arrival, start_payload
 from bot.messages import Button, Outgoing
+from bot.rules import labels
 from bot.store import accounts, outbox
-from bot.wording import service
+from bot.store.roster import load_team
+from bot.wording import service, tell_us
 from bot.wording.strangers import NEUTRAL
 
 GUESSES, GUESSES_OF_ALL, HOUR_S, DAY_S = 5, 60, 3600.0, 86_400.0
@@ -59,6 +61,8 @@ class Access:
             self._say(f"guess {arrived.chat}", service.TOO_MANY_CODES, arrived.chat)
             return
         invite = accounts.live_invite(self._db, code, at)
+        if invite is None and self._is_desk(code, arrived, at):
+            return
         if invite is None:
             self._all_guesses.take(clock)
             self._tell(arrived.chat, service.BAD_CODE)
@@ -66,6 +70,16 @@ class Access:
         person = accounts.let_in(self._db, invite, arrived.user, arrived.given_name, at)
         buttons = WELCOME if invite.role == "learner" else ()
         outbox.post(self._db, Outgoing(person, service.welcome(person, invite.role), buttons), at)
+
+    def _is_desk(self, code: str, arrived: Arrival, at: datetime) -> bool:
+        """Whether the code is on the label of a client's front desk: whoever scans it may tell the office something."""
+        team = load_team(self._db)
+        found = labels.meaning(team, code)
+        if found is None or found.kind != "desk":
+            return False
+        person = accounts.let_desk_in(self._db, found.name, arrived.user, at)
+        outbox.post(self._db, Outgoing(person, tell_us.page(found.name, str(team.data.get("phone", "")))), at)
+        return True
 
     def _say(self, key: str, text: str, chat: str | None = None) -> None:
         clock = self._clock()

@@ -16,7 +16,7 @@ TOKEN_LENGTH = 14  # letters of 26: 65 bits
 
 @dataclass(frozen=True)
 class Labelled:
-    """What a scanned label is stuck to: a tank, a vat, or a tool ("net 3")."""
+    """What a scanned label is stuck to: a tank, a vat, a tool ("net 3"), or the front desk of the client `name`."""
 
     kind: str
     name: str
@@ -43,7 +43,16 @@ def meaning(team: Team, token: str) -> Labelled | None:
     tanks = [Labelled("tank", t.name) for t in team.tanks if t.data.get("label_token") == token]
     vats = [Labelled("vat", v.name) for v in team.vats if v.data.get("label_token") == token]
     tools = [Labelled("tool", name) for name, known in tools_of(team).items() if known == token]
-    return next(iter([*tanks, *vats, *tools]), None)
+    desks = [Labelled("desk", t.name.removeprefix(_DESK)) for t in tools if t.name.startswith(_DESK)]
+    return next(iter([*tanks, *vats, *desks, *tools]), None)
+
+
+def desk_label(client: str) -> str:
+    """What stands on the label of a client's front desk."""
+    return f"{_DESK}{client}"
+
+
+_DESK = "Tell us: "
 
 
 def tools_of(team: Team) -> dict[str, str]:

@@ -19,6 +19,7 @@ from bot.store.journal import alter, put
 from bot.store.roster import row_of, set_up
 from bot.store.said import record_import
 from bot.store.seal import seal
+from bot.team import DESK
 
 USERS, GROUPS = "telegram", "telegram group"
 INVITE_HOURS = 48.0
@@ -105,6 +106,17 @@ def let_in(db: Database, invite: Invite, number: str, given_name: str, at: datet
         set_up(db, message_id, "person", {"name": person, "role": invite.role})
     _bind(db, message_id, number, person)
     alter(db, message_id, "invite", invite.id, used_at=epoch(at))
+    seal(db, message_id)
+    return person
+
+
+def let_desk_in(db: Database, client: str, number: str, at: datetime) -> str:
+    """An account that scanned the label of a client's front desk: it may tell us something; returns its name."""
+    message_id = record_import(db, client, at, "front desk joined")
+    taken = {row["name"] for row in rows(db, "select name from roster where kind = 'person'")}
+    person = next(n for n in (f"{client} desk", *(f"{client} desk {k}" for k in range(2, 10_000))) if n not in taken)
+    set_up(db, message_id, "person", {"name": person, "role": DESK, "client": client})
+    _bind(db, message_id, number, person)
     seal(db, message_id)
     return person
 

@@ -111,6 +111,14 @@ def sent_as(db: Database, chat: str, ref: str) -> dict[str, Any] | None:
     return one(db, "select * from outbox where chat = ? and ref = ?", [chat, ref])
 
 
+def told_of(db: Database, chat: str, ref: str) -> dict[str, Any] | None:
+    """The message of another chat by that ref of which the bot told this chat something."""
+    sql = (
+        "select m.* from message m join outbox o on o.message_id = m.id where m.ref = ? and o.chat = ? and m.chat <> ?"
+    )
+    return one(db, f"{sql} order by o.id desc limit 1", [ref, chat, chat])
+
+
 def last_unasked(db: Database, chat: str, opening: str, since: datetime) -> datetime | None:
     """When the bot last said something unasked in the chat that opens with those words, since then."""
     sql = "select max(created_at) as at from outbox where chat = ? and unasked = 1 and created_at >= ?"

@@ -11,7 +11,7 @@ from sqlite_utils import Database
 
 from bot.store.database import one, rows
 from bot.store.journal import alter, put
-from bot.team import Client, Person, Tank, Team, Vat, client_from, person_from, tank_from, vat_from
+from bot.team import DESK, Client, Person, Tank, Team, Vat, client_from, person_from, tank_from, vat_from
 
 KINDS = {"people": "person", "clients": "client", "tanks": "tank", "vats": "vat"}
 _HEAD = ("name", "units", "zone")
@@ -29,12 +29,14 @@ def _team(listed: tuple[tuple[str, str], ...]) -> Team:
     for kind, data in listed:
         found[kind].append(json.loads(data))
     head = found["team"][0] if found["team"] else {}
-    people: tuple[Person, ...] = tuple(map(person_from, found["person"]))
+    listed_people = tuple(map(person_from, found["person"]))
+    people: tuple[Person, ...] = tuple(p for p in listed_people if p.role != DESK)
+    desks: tuple[Person, ...] = tuple(p for p in listed_people if p.role == DESK)
     clients: tuple[Client, ...] = tuple(map(client_from, found["client"]))
     tanks: tuple[Tank, ...] = tuple(map(tank_from, found["tank"]))
     vats: tuple[Vat, ...] = tuple(map(vat_from, found["vat"]))
     known = {k: head[k] for k in _HEAD if k in head}
-    return Team(people=people, clients=clients, tanks=tanks, vats=vats, data=head, **known)
+    return Team(people=people, clients=clients, tanks=tanks, vats=vats, data=head, desks=desks, **known)
 
 
 def retired_tanks(db: Database) -> list[str]:

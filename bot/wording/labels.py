@@ -34,3 +34,8 @@ def vat(name: str, holds: str | None, size: str) -> str:
 def may_not(roles: Sequence[str]) -> str:
     """Who prints for the whole team."""
     return f"Sheets for all tanks are for {' or '.join(roles)}. For one tank: label and its name."
+
+
+def desk(client: str) -> str:
+    """One of the team scanned the label of a front desk."""
+    return f"The front desk of {client} scans this to tell the office what it sees."

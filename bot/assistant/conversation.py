@@ -122,7 +122,8 @@ _OF_THE_OFFICE = ("code", "tap", "client", "person", "order", "topic", "price", 
 
 def only_asks(item: Item) -> bool:
     """Whether an item only asks about the record: naming another tank in it is no going there."""
-    return getattr(item, "action", None) in ("history", "status", "code", "report") or item.kind == "setting"
+    asks = getattr(item, "action", None) in ("history", "status", "code", "report")
+    return asks or item.kind == "setting" or getattr(item, "topic", None) == "other"
 
 
 def _asked(db: Database, chat: str, who: str) -> tuple[str, ...]:

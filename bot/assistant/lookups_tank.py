@@ -123,7 +123,9 @@ def _jobs(asked: Lookup, tank: Tank) -> str:
 
 def next_visit(asked: Lookup) -> list[Part]:
     """When somebody is there next, and who; without a tank, the next visits of the round."""
-    plan, tanks = asked.plan, asked.here or list(asked.turn.team.tanks)
+    at_desk = asked.turn.who.role in ("office", "owner")
+    plan, tanks = asked.plan, asked.named if at_desk else asked.here
+    tanks = tanks or list(asked.turn.team.tanks)
     if asked.is_dated:
         found = [p for p in plan.planned(asked.day, asked.last_day) if p.tank in tanks]
     else:

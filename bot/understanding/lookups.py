@@ -92,7 +92,7 @@ _SPANS = {"week": 7.0, "month": 7.0}
 
 _CLOSER = 0.01
 _VAGUE = 0.05
-_LAST = ("card", "name", "visitor")
+_LAST = ("card", "name", "visitor", "round")
 """Subjects whose words are so plain that any other subject with words there goes before them."""
 
 
@@ -173,7 +173,7 @@ _NEEDS: dict[str, Callable[[_Beside], bool]] = {
     "team": lambda told: not told.people and not told.mentions and told.opening not in ("was", "were", "what"),
     "doings": lambda told: bool(told.people),
     "visitor": lambda told: bool(told.mentions) and not told.people and told.opening in _WHO,
-    "round": lambda told: bool(told.days or told.periods) and not told.mentions,
+    "round": lambda told: bool(told.days or told.periods) and not (told.mentions or told.things or told.parameters),
     "today": lambda told: not (told.days or told.periods or told.mentions),
     "next_visit": lambda told: not (told.people or told.parameters or told.periods) and told.opening in _WHEN,
     "due": lambda told: bool(told.mentions) and told.opening in _WHEN[:3],

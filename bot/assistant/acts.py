@@ -93,7 +93,7 @@ def stop(turn: Turn, item: Item) -> list[Part]:
 def answer(turn: Turn, item: Item) -> list[Part]:
     """An answer beside other words, or a bare "ok": to the gate or the ping that it fits; to nothing, nothing."""
     assert isinstance(item, Control)
-    taken = handover.answer(turn, item) or climbing.answer(turn, item)
+    taken = handover.answer(turn, item) or climbing.answer(turn, item) or _from_the_road(turn, item)
     if taken is not None:
         return taken
     found = _answered(turn, item)
@@ -216,6 +216,16 @@ def _to_the_course(turn: Turn, item: Control) -> list[Part]:
     ]
     heads = [f"HOLD {it.shown.full}: first rinse and neutralise, then smell and strip." for it in course[:1]]
     return [Part(head=head) for head in heads]
+
+
+def _from_the_road(turn: Turn, item: Control) -> list[Part] | None:
+    """ "going back", "desk can look": of what is over at the place that was left."""
+    act = next((_ROAD[a] for a in item.answers if a in _ROAD), None)
+    over = which.meant(turn, item, ("asked",)) if act else []
+    return [p for it in over if it.kind.hurts for p in act(turn, it)] or None if act else None
+
+
+_ROAD = {"going_back": after_leaving.going_back, "desk_can_look": after_leaving.desk_looks}
 
 
 def _of_a_colleague(turn: Turn, item: Control) -> list[Part]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
-from bot.assistant import driving, gates, people, running
+from bot.assistant import after_leaving, driving, gates, people, running
 from bot.assistant.calls import Call
 from bot.assistant.running import Running
 from bot.assistant.turn import Part, Turn
@@ -158,7 +158,8 @@ def _again(turn: Turn, it: Running) -> Call:
         return Call(it.row.owner, it, gate_words.hold(it.shown.full, ask), f"{it.shown.full}: {ask}", _answers(it))
     over = it.over_min(turn.now)
     words = wait_words.ping(it.shown, over, running.next_words(turn, it.kind))
-    return Call(it.row.owner, it, words, wait_words.ping_line(it.shown, over), running.ping_buttons(it))
+    buttons = after_leaving.buttons(turn, it) or running.ping_buttons(it)
+    return Call(it.row.owner, it, words, wait_words.ping_line(it.shown, over), buttons)
 
 
 def _answers(it: Running) -> tuple[Button, ...]:

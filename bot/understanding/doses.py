@@ -27,7 +27,16 @@ _NOT_A_PRODUCT = around("doses", "not_a_product")
 
 
 def claims(text: Text) -> Iterator[Claim]:
-    """Each dose, with its amount and what was dosed where they are said."""
+    """Each dose, with its amount and what was dosed where they are said; gallons of salt are salt water."""
+    return (claim for claim in _doses(text) if not any(_is_salt_water(item) for item in claim.items))
+
+
+def _is_salt_water(item: Item) -> bool:
+    salt = isinstance(item, Event) and (item.subject or "").lower() in ("salt", "sea salt", "marine salt")
+    return salt and getattr(item, "unit", None) in ("gal", "L", "m3")
+
+
+def _doses(text: Text) -> Iterator[Claim]:
     products = [hit for hit in found_with_plurals(text, "words_events", "thing") if hit.meaning == "dose"]
     for verb in text.hits("words_events", "head"):
         if verb.meaning == "dose":

@@ -8,9 +8,9 @@ from dataclasses import replace
 from bot.items import Event
 from bot.understanding.animals import Animals, animals_in, unknown_after, unknown_before
 from bot.understanding.claims import Claim, weigh
-from bot.understanding.clauses import SMALL, clause, is_named, past_small, sentence, small_between, word, words
+from bot.understanding.clauses import SMALL, clause, is_named, past_small, sentence, small_between, timed, word, words
 from bot.understanding.lexicon import Hit, around
-from bot.understanding.names import Mention
+from bot.understanding.livestock_moves import TO, is_move, moved_to, with_tanks
 from bot.understanding.pairs import is_value_of_name
 from bot.understanding.text import Text
 from bot.understanding.units import Measure
@@ -29,7 +29,7 @@ def claims(text: Text) -> Iterator[Claim]:
     for each in animals:
         yield from _behind(text, each, verbs, animals)
         yield from _before(text, each, verbs, animals)
-        yield from _moved_to(text, each)
+        yield from moved_to(text, each)
     for verb in verbs:
         yield from _without_animals(text, verb, animals)
     for hit in text.hits("words_events", "none"):
@@ -82,7 +82,12 @@ def _before(text: Text, animals: Animals, verbs: Sequence[Hit], others: Sequence
     """The verb stands before, right there or before other animals that it governs as well."""
     here = sentence(text, animals.start)
     verb = next((v for v in reversed(verbs) if here.start <= v.start and v.stop <= animals.start), None)
-    if verb is None or _found_again(text, verb) or _broken_off(text, verb, animals, others):
+    if (
+        verb is None
+        or _found_again(text, verb)
+        or _taken_by(text, verb, here)
+        or _broken_off(text, verb, animals, others)
+    ):
         return
     first = not any(verb.stop <= other.start < animals.start for other in others)
     open_count = first and animals.count is None and verb.stop == animals.start
@@ -94,6 +99,16 @@ def _before(text: Text, animals: Animals, verbs: Sequence[Hit], others: Sequence
     elif word(text, animals.start - 1) in ("and", "n", "&", "+", "plus"):
         used |= {animals.start - 1}
     yield _claim(text, verb.meaning, animals, used, 1.1 if first else 0.95, shares=verb.span)
+
+
+def _taken_by(text: Text, verb: Hit, here: range) -> bool:
+    """ "heron got one koi" is no arrival: something else than us or the tank got it."""
+    inside = clause(text, verb.start)
+    own = {"we", "i", "they", "just", "also", "you", "and", "n", "tank", "has", "have", "ve", "new", "finally", "today"}
+    start = max([inside.start, *(i + 1 for i in range(inside.start, verb.start) if word(text, i) == ":")])
+    free = SMALL | own | {token for name in text.situation.people for token in name.lower().split()}
+    before = (i for i in range(start, verb.start) if not is_named(text, i) and i not in timed(text))
+    return word(text, verb.start) == "got" and any(text.tokens[i].is_word and word(text, i) not in free for i in before)
 
 
 def _found_again(text: Text, verb: Hit) -> bool:
@@ -163,7 +178,7 @@ def _without_animals(text: Text, verb: Hit, animals: Sequence[Animals]) -> Itera
         yield _claim(text, verb.meaning, unknown, verb.span | unknown.span | _opening(text, verb), 0.8)
     before = unknown_before(text, verb.start, inside.start) if verb.start > inside.start else None
     goes = verb.meaning == "livestock_moved" and any(
-        m.start == verb.stop and word(text, m.start) in _TO for m in text.mentions
+        m.start == verb.stop and word(text, m.start) in TO for m in text.mentions
     )
     if (
         before
@@ -217,29 +232,6 @@ def _told_before(text: Text, inside: range, animals: Sequence[Animals]) -> Anima
     )
 
 
-def _moved_to(text: Text, animals: Animals) -> Iterator[Claim]:
-    """ "tang to qt-2", "tang from den to bar": animals, "to" and a tank, without a verb."""
-    behind = {word(text, m.start): m for m in text.mentions if m.start == animals.stop}
-    left = behind.get("from")
-    stop = left.stop if left else animals.stop
-    to = next((m for m in text.mentions if m.start == stop and word(text, m.start) in ("to", "into")), None)
-    inside = clause(text, animals.start)
-    if to and not to.vat and to.plausible >= 1 and animals.start == inside.start:
-        used = animals.span | to.span | (left.span if left else frozenset())
-        item = _to_tank(text, animals, to.options[0])
-        if left:
-            item = replace(item, event="livestock_moved", tank=None, from_tank=left.options[0], to_tank=to.options[0])
-        yield Claim((item,), used, weigh(text.tokens, used, 1.1))
-
-
-def _to_tank(text: Text, animals: Animals, tank: str) -> Event:
-    """New ones are added there; others have been moved."""
-    said = text.typed(animals.named, animals.stop)
-    if {"new", "more"} & set(words(text, animals.start, animals.stop)):
-        return Event("livestock_added", tank, count=animals.count, subject=said)
-    return _with_home(text, Event("livestock_moved", count=animals.count, subject=said, to_tank=tank))
-
-
 def _claim(
     text: Text,
     event: str,
@@ -249,53 +241,7 @@ def _claim(
     shares: frozenset[int] = frozenset(),
 ) -> Claim:
     item = Event(event, count=animals.count, subject=text.typed(animals.named, animals.stop))
-    moved, ways = _with_tanks(text, item, animals)
-    if event == "livestock_moved" or (event == "livestock_added" and _is_move(text, moved, animals)):
+    moved, ways = with_tanks(text, item, animals)
+    if event == "livestock_moved" or (event == "livestock_added" and is_move(text, moved, animals)):
         item, used = moved, used | ways
     return Claim((item,), used, weigh(text.tokens, used, plausible), shares - used)
-
-
-def _is_move(text: Text, moved: Event, animals: Animals) -> bool:
-    """ "released the angels from qt-1 to the bar": what is added in one tank leaves another."""
-    said_from = "from" in words(text, animals.stop, sentence(text, animals.start).stop)
-    return said_from and None not in (moved.from_tank, moved.to_tank) and moved.from_tank != moved.to_tank
-
-
-def _with_tanks(text: Text, item: Event, animals: Animals) -> tuple[Event, frozenset[int]]:
-    """The tanks after "from" and "to" in the sentence, and their tokens."""
-    here = sentence(text, animals.start)
-    source, target = (_mention_after(text, here, animals, names) for names in (_FROM, _TO))
-    count, subject = item.count, item.subject
-    made = Event("livestock_moved", count=count, subject=subject, from_tank=_name(source), to_tank=_name(target))
-    used = frozenset(place for mention in (source, target) if mention for place in mention.span)
-    return _with_home(text, made), used | _way_words(text, source, target)
-
-
-_FROM, _TO = ("from", "out"), ("to", "into", "in", ">", "->")
-
-
-def _mention_after(text: Text, here: range, animals: Animals, opening: Sequence[str]) -> Mention | None:
-    found = [m for m in text.mentions if m.start in here and not m.vat and m.plausible >= 0.5 and len(m.options) == 1]
-    found = [m for m in found if not m.span & animals.span]
-    if opening is _TO:
-        return next(
-            (m for m in found if m.start >= animals.stop and {word(text, m.start), word(text, m.start - 1)} & set(_TO)),
-            None,
-        )
-    direct = next((m for m in found if {word(text, m.start), word(text, m.start - 1)} & set(_FROM)), None)
-    plain = [m for m in found if not {word(text, m.start), word(text, m.start - 1)} & set(_TO)]
-    return direct or next((m for m in plain if m.start >= animals.stop), None)
-
-
-def _way_words(text: Text, *mentions: Mention | None) -> frozenset[int]:
-    befores = (m.start - 1 for m in mentions if m)
-    return frozenset(place for place in befores if word(text, place) in (*_FROM, *_TO))
-
-
-def _name(mention: Mention | None) -> str | None:
-    return mention.options[0] if mention else None
-
-
-def _with_home(text: Text, item: Event) -> Event:
-    """A move is told of the tank where it starts; where only its end is said, of the tank in hand."""
-    return replace(item, tank=item.from_tank)

@@ -291,7 +291,17 @@ def _tells(tokens: Sequence[Token], place: int, stop: int, used: list[str], name
     telling = [word for word in used if word not in lexicon("words_plain", "small").words()]
     if any(word.isalpha() and len(word) > 1 for word in telling):
         return not all(word in _too_common() for word in telling)
-    return bool(telling) and len(telling[0]) > 1 and _opens(tokens, place, stop)
+    code = len(telling) > 1 and tokens[place].is_number and all(t.glued for t in tokens[place + 1 : stop])
+    if code and _closes(tokens, place, stop):
+        return True
+    return bool(telling) and (code or len(telling[0]) > 1) and _opens(tokens, place, stop)
+
+
+def _closes(tokens: Sequence[Token], place: int, stop: int) -> bool:
+    """A code ("21F") at the end of the message, behind a word that is measured by nothing."""
+    before = tokens[place - 1] if place else None
+    measured = (lexicon("words_readings", group).words() for group in ("parameter", "link", "of"))
+    return stop == len(tokens) and before is not None and before.is_word and not any(before.text in m for m in measured)
 
 
 def _too_common() -> frozenset[str]:

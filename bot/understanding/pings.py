@@ -12,12 +12,12 @@ from bot.items import Control, Item, Wait
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import sentence, word
 from bot.understanding.durations import Duration
-from bot.understanding.lasting import bare_minutes, until_in
+from bot.understanding.lasting import Lasting, bare_minutes, until_in
 from bot.understanding.lexicon import Hit, around
 from bot.understanding.text import Text
 
 _LEAD = around("pings", "lead")
-_TIMES = frozenset((":", "till", "til", "until", "by", "for"))
+_TAIL = _LEAD - {"on", "it", "again", "another"} | {":", "till", "til", "until", "by", "for"}
 _STOP_AT = frozenset(".;!?\n,")
 
 
@@ -31,7 +31,7 @@ def _ping(text: Text, hit: Hit) -> Iterator[Claim]:
     inside = sentence(text, hit.start)
     length = _length_after(text, hit, inside)
     until = None if length else until_in(text, inside)
-    bare = None if length or until else bare_minutes(text, hit.stop, inside)
+    bare = None if length or until else bare_minutes(text, hit.stop, inside) or _bare_in(text, inside)
     if length and length.unit in ("s", "min", "h"):
         yield _claim(text, hit, inside, length.minutes, frozenset(range(length.start, length.stop)))
     elif until and hit.meaning == "timer":
@@ -47,10 +47,23 @@ def _ping(text: Text, hit: Hit) -> Iterator[Claim]:
 _FOR_JOBS = ("remind", "rmd", "reminder", "tell")
 
 
+def _bare_in(text: Text, inside: range) -> Lasting | None:
+    """ "ping me in 5 to feed", "remind me to switch it on in 15": minutes behind "in", and nothing they measure."""
+    found = (m for m in text.measures if m.start in inside and not m.units and word(text, m.start - 1) == "in")
+    last = next((m for m in found if m.stop == inside.stop or word(text, m.stop) == "to"), None)
+    plain = last and last.number.value.is_integer() and last.number.value > 0
+    used = frozenset(range(last.start - 1, last.stop)) if last else frozenset()
+    return Lasting(None, None, used, bare=last.number.value) if last and plain else None
+
+
 def _at_a_time(text: Text, hit: Hit, inside: range) -> Iterator[Claim]:
     """ "ping me at 10:15": until then; "remind me at 10:15 to ..." is a job."""
     place = hit.stop + (word(text, hit.stop) in ("for", "at"))
-    found = (each for each in text.ahead if each.start in (hit.stop, place) and each.exact and not each.doubt)
+    found = (
+        each
+        for each in text.ahead
+        if each.start in (hit.stop, place) and each.exact and not each.is_now and not each.doubt
+    )
     at = next(found, None)
     if at:
         minutes = (at.at - text.situation.now).total_seconds() / 60
@@ -105,7 +118,7 @@ def _trimmed(text: Text, stretch: range) -> range:
     start, stop = stretch.start, stretch.stop
     while start < stop and word(text, start) in _LEAD | {"that", "when", "-", ":"}:
         start += 1
-    while stop > start and (word(text, stop - 1) in _LEAD | _TIMES or text.tokens[stop - 1].is_number):
+    while stop > start and (word(text, stop - 1) in _TAIL or text.tokens[stop - 1].is_number):
         stop -= 1
     return range(start, stop)
 

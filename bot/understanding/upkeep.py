@@ -6,9 +6,19 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from bot.items import Event
+from bot.items import Event, Quantity
 from bot.understanding.claims import Claim, weigh
-from bot.understanding.clauses import SMALL, amount_at, clause, found_with_plurals, past_small, phrase, word, words
+from bot.understanding.clauses import (
+    SMALL,
+    amount_at,
+    clause,
+    found_with_plurals,
+    past_small,
+    phrase,
+    places,
+    word,
+    words,
+)
 from bot.understanding.lexicon import Hit, around, lexicon
 from bot.understanding.text import Text
 
@@ -42,7 +52,8 @@ def claims(text: Text) -> Iterator[Claim]:
 
 
 def _things(text: Text) -> list[_Thing]:
-    hits = found_with_plurals(text, "words_events", "thing")
+    units = places(m for m in text.measures if m.units)  # "half a cup of salt" is no skimmer cup
+    hits = [h for h in found_with_plurals(text, "words_events", "thing") if h.start not in units]
     found = [_Thing(h.start, h.stop, h.meaning) for h in hits if h.meaning in ("filter_service", "cleaning")]
     lists = []
     for first, second in pairwise(found):
@@ -57,7 +68,7 @@ def _with_verb(text: Text, thing: _Thing, inside: range) -> Iterator[Claim]:
         if verb.stop <= thing.start and _only(text, verb.stop, thing.start):
             yield _claim(text, thing.event, range(verb.start, thing.stop), thing, 1.1)
         elif verb.start >= thing.stop and _only(text, thing.stop, verb.start):
-            yield _claim(text, thing.event, range(thing.start, verb.stop), thing, 1.1)
+            yield _claim(text, thing.event, range(thing.start, verb.stop), thing, 1.3)
 
 
 def _in_or_out(text: Text, thing: _Thing, inside: range) -> Iterator[Claim]:
@@ -123,7 +134,7 @@ def _lone(text: Text, thing: _Thing, inside: range) -> bool:
     if thing.event == "cleaning":
         amount = next((m for m in text.measures if m.stop == thing.start and m.units), None)
         last = thing.stop == inside.stop and amount is not None  # "wc 12g glass"
-        return (not rest or last) and word(text, thing.start) in ("glass", "algae")
+        return (not rest or last) and words(text, thing.start, thing.stop) in (["glass"], ["algae"])
     return not rest
 
 
@@ -171,14 +182,8 @@ def _second_head(text: Text, head: Hit, inside: range) -> Hit | None:
 def _claim(text: Text, event: str, span: range, thing: _Thing, plausible: float) -> Claim:
     named = frozenset(i for i in span if not _inside_mention(text, i, thing))
     used = named | _before(text, span.start) | _behind(text, span.stop)
-    measure = (
-        amount_at(text, past_small(text, span.stop, clause(text, span.start).stop, SMALL | {"new"}))
-        if event == "filter_service"
-        else None
-    )
-    quantity = measure.quantity("mass", "volume") if measure else None
-    if measure and quantity:
-        used |= frozenset(range(span.stop, measure.stop))
+    quantity, said = _amount(text, span) if event == "filter_service" else (None, frozenset[int]())
+    used |= said
     item = Event(
         event,
         amount=quantity.value if quantity else None,
@@ -186,6 +191,16 @@ def _claim(text: Text, event: str, span: range, thing: _Thing, plausible: float)
         subject=text.thing(thing.start, thing.stop),
     )
     return Claim((item,), used, weigh(text.tokens, used, plausible))
+
+
+def _amount(text: Text, span: range) -> tuple[Quantity | None, frozenset[int]]:
+    """How much of it, behind or right before ("carbon 200 g", "200 g carbon"), and the words that say so."""
+    small = SMALL | {"new", "fresh"}
+    after = amount_at(text, past_small(text, span.stop, clause(text, span.start).stop, small))
+    if after and (quantity := after.quantity("mass", "volume")):
+        return quantity, frozenset(range(span.stop, after.stop))
+    before = next((m for m in text.measures if m.stop == span.start and m.unit("mass")), None)
+    return (before.quantity("mass"), before.span) if before else (None, frozenset())
 
 
 def _inside_mention(text: Text, place: int, thing: _Thing) -> bool:

@@ -103,8 +103,11 @@ def _run_in(text: Text, vat: Mention) -> Iterator[Claim]:
     water, waters = _water(text, inside), _waters(text, inside)
     told = frozenset(i for hit in waters for i in hit.span) | vat.span | (water.span if water else frozenset())
     into = {word(text, vat.start), word(text, inside.stop - 1)} & {"in", "into"}
-    if water and waters and into and not _is_source(text, vat) and _only(text, inside, told, _SMALL | {"in", "into"}):
+    if water and waters and into and not _is_source(text, vat) and _only(text, inside, told, _SMALL | _STARTED):
         yield _made(text, vat.options[0], waters, water, vat.span)
+
+
+_STARTED = frozenset(("in", "into", "started", "got", "put", "another", "going", "running"))
 
 
 def _fetched(text: Text) -> Iterator[Claim]:

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from bot.items import Event
 from bot.understanding.animals import animals_in
 from bot.understanding.claims import Claim, weigh
-from bot.understanding.clauses import clause, found_with_plurals, line, word
+from bot.understanding.clauses import clause, found_with_plurals, is_named, line, word
 from bot.understanding.lexicon import Hit, around
+from bot.understanding.lookups import opens_as_question
 from bot.understanding.text import Text
 
 _SMALL = around("notes", "small")
@@ -19,9 +20,9 @@ def claims(text: Text) -> Iterator[Claim]:
     """Notes that are opened by a word, and signs of life, illness and water."""
     for hit in text.hits("words_events", "opening"):
         yield from _opened(text, hit)
-    yield from _seen(text)
-    yield from _odd_machine(text)
+    yield from (c for c in (*_seen(text), *_odd_machine(text)) if not opens_as_question(text, min(c.used)))
     yield from _looked(text)
+    yield from _unlisted(text)
 
 
 def _looked(text: Text) -> Iterator[Claim]:
@@ -34,6 +35,26 @@ def _looked(text: Text) -> Iterator[Claim]:
             used = hit.span
             subject = text.typed(hit.start, hit.stop)
             yield Claim((Event("note", subject=subject),), used, weigh(text.tokens, used, 1.2))
+
+
+def _unlisted(text: Text) -> Iterator[Claim]:
+    """ "the coral magnolia looks pale": what no list has, by its plain words and what it looks like."""
+    taken = {i for name in text.parameters for i in name.span}
+    for hit in [] if _is_asked(text) else text.hits("words_animals", "sign"):
+        inside = clause(text, hit.start)
+        before = range(inside.start, hit.start)
+        looks = [i for i in before if word(text, i) in _LOOKS]
+        plain = all(text.tokens[i].is_word and i not in taken and not is_named(text, i) for i in before)
+        if plain and looks and 0 < looks[0] - inside.start <= _MOST_UNLISTED:
+            used = frozenset(range(inside.start, hit.stop))
+            subject = text.typed(*_trimmed(text, inside.start, hit.stop))
+            yield Claim((Event("note", subject=subject),), used, weigh(text.tokens, used, 0.6))
+
+
+_LOOKS = frozenset(
+    ("looks", "look", "looking", "is", "are", "seems", "seem", "getting", "turning", "went", "has", "have")
+)
+_MOST_UNLISTED = 4
 
 
 def _odd_machine(text: Text) -> Iterator[Claim]:

@@ -72,6 +72,9 @@ def _with_unused(asked: Asked) -> Asked:
     if near:
         called = table("topics")[asked.question.topic]["called"]
         asked.assume(f"read as {called}, not as {near['called']}: ask again in other words if that was meant")
+    guessed = word_as_said(asked, "guessed")
+    if guessed:
+        asked.assume(f"taken as {guessed}, as no unit was said")
     unused = word_as_said(asked, "unused")
     if unused:
         asked.assume(f"not used: {unused} (say what it is, if it matters)")

@@ -136,6 +136,8 @@ def _less_displaced(asked: Asked, tank: float, sump: float) -> float:
     if displaced is None:
         return tank + sump
     whole = tank + sump if word(asked, "displaced_from") == "system" else tank
+    if sump and displaced.unit == "%" and word(asked, "displaced_from") is None:
+        asked.assume(f"the {displaced.value:g} % are of the tank, not of the sump (say `of the system` if of both)")
     lost = (
         whole * in_unit(displaced, "%", "displaced") / 100
         if displaced.unit == "%"

@@ -118,9 +118,20 @@ def _inputs(found: Found, text: Text, parts: Parts) -> Inputs:
         "to_unit": (wanted and wanted.name) or weighed,
         "unused": _unused(found, text, parts),
         "near": found.near,
+        "guessed": _guessed(found, parts),
     }
     inputs |= {name: word for name, word in more.items() if word}
     return inputs
+
+
+def _guessed(found: Found, parts: Parts) -> str:
+    """The values whose unit nobody said, where the habit alone gave it."""
+    said = (parts.context.length, parts.context.volume)
+    bare = [found.filling.values[name] for name, each in found.filling.slots.items() if each.bare and not each.word]
+    return ", ".join(f"{each.value:g} {each.unit}" for each in bare if each.unit in _GUESSED and each.unit not in said)
+
+
+_GUESSED = ("in", "cm", "gal", "L", "gal/h", "min", "W")
 
 
 def _in_one_scale(found: Found, text: Text) -> dict[str, Quantity]:

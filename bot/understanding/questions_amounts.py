@@ -3,54 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
-from bot.items import Quantity
 from bot.understanding.lexicon import lexicon, phrases
 from bot.understanding.numerals import Number, numeral_at
+from bot.understanding.questions_amount import Amount, looks_like_sg
 from bot.understanding.text import Text
 from bot.understanding.tokens import Token
 from bot.understanding.units import Unit, unit_named, units_at
 
-SMALL = ("mL", "tsp", "tbsp", "cup", "fl oz", "cL", "dL")
 _PER = frozenset(("per", "/", "a", "an", "each", "every"))
 _SEPARATORS = frozenset(("x", "by", "*", "×"))
-
-
-@dataclass(frozen=True, slots=True)
-class Amount:
-    """Tokens `start` up to `stop`: a number with the `units` its unit word can be; none where it is bare.
-    `per`: the unit it is said for ("a day", "per gal"); `dim`: its place in "48 x 24 x 20" (1 to 3);
-    `word`: no number but a word that stands for one ("once", "double", "a gallon"); `ratio`: of "1:100"."""
-
-    start: int
-    stop: int
-    value: float
-    others: tuple[float, ...] = ()
-    units: tuple[Unit, ...] = ()
-    per: str | None = None
-    dim: int = 0
-    word: bool = False
-    ratio: bool = False
-    share: bool = False
-
-    @property
-    def bare(self) -> bool:
-        return not self.units and not self.ratio
-
-    def unit(self, measures: str) -> Unit | None:
-        return next((unit for unit in self.units if unit.measures == measures), None)
-
-    def quantity(self, measures: str) -> Quantity | None:
-        """The number in the unit as said, if the unit can measure that."""
-        unit = self.unit(measures)
-        return Quantity(self.value, unit.name) if unit else None
-
-
-def looks_like_sg(value: float) -> bool:
-    """Whether a bare number is a specific gravity as people type it: 1.0xx, a slip such as 1.25, or "1025"."""
-    return (0.98 <= value < 1.3 and value != 1 and round(value, 1) != value) or 1000 < value <= 1046
 
 
 def amounts_in(text: Text, taken: frozenset[int] = frozenset()) -> tuple[Amount, ...]:
@@ -65,16 +29,21 @@ def amounts_in(text: Text, taken: frozenset[int] = frozenset()) -> tuple[Amount,
 
 
 def _of_one_unit(tokens: Sequence[Token], amounts: list[Amount]) -> list[Amount]:
-    """ "30 of 150 gal": both are gallons."""
+    """ "30 of 150 gal", "200 L drained of 700": both are of one unit."""
     done = list(amounts)
     for place, (one, more) in enumerate(pairwise(amounts)):
         between = {token.text for token in tokens[one.stop : more.start]}
         if one.bare and not one.share and more.unit("volume") and "of" in between and between <= _OUT_OF:
             done[place] = replace(one, units=more.units)
+        taken_out = more.bare and one.unit("volume") and "of" in between and between & _TAKEN and between <= _TAKEN_OF
+        if taken_out and not looks_like_sg(more.value):
+            done[place + 1] = replace(more, units=one.units)
     return done
 
 
 _OUT_OF = frozenset(("of", "out", "the", "my", "our", "a", "total"))
+_TAKEN = frozenset(phrases("out, drained, pulled, removed, taken, swapped, changed, replaced"))
+_TAKEN_OF = _OUT_OF | _TAKEN
 
 
 def _numbers(tokens: Sequence[Token], metric: bool, taken: frozenset[int]) -> Iterable[Number]:
@@ -123,6 +92,8 @@ def _amount(tokens: Sequence[Token], number: Number) -> Amount:
     if start < len(tokens) and tokens[start].text == "-" and tokens[start].glued:
         start += 1
     units, stop = units_at(tokens, start)
+    if [t.text for t in tokens[start : start + 2]] == ["w", "/"] and not units_at(tokens, start + 2)[0]:
+        units, stop = (), start  # "0.02 w/ tan 1"
     if start < len(tokens) and tokens[start].text == "in":
         units, stop = ((unit_named("in"),), start + 1) if _are_inches(tokens, start) else ((), start)
     units = tuple(unit for unit in units if (unit.name, tokens[start].text) != ("cup", "c"))

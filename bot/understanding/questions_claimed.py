@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from bot.items import Question
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.lexicon import lexicon
-from bot.understanding.questions_amounts import Amount
+from bot.understanding.questions_amount import Amount
 from bot.understanding.questions_evidence import Parts, is_strong
 from bot.understanding.questions_parts import Clause
 from bot.understanding.questions_topic import OTHER, Found, is_told

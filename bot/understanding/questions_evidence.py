@@ -8,8 +8,9 @@ from functools import cache
 
 from bot.facts.load import table
 from bot.understanding.lexicon import Lexicon, phrases
-from bot.understanding.questions_amounts import Amount, amounts_in
-from bot.understanding.questions_measures import Context
+from bot.understanding.questions_amount import Amount
+from bot.understanding.questions_amounts import amounts_in
+from bot.understanding.questions_context import Context
 from bot.understanding.questions_signs import signs_in, worth
 from bot.understanding.questions_units import is_out_of_reach, loose_units
 from bot.understanding.questions_words import chemical_in, no_numbers, parameter_in, raised_by

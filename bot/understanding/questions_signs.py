@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from bot.facts.load import table
-from bot.understanding.questions_amounts import Amount, looks_like_sg
+from bot.understanding.questions_amount import Amount, looks_like_sg
 from bot.understanding.questions_words import chemical_in, forms_in
 from bot.understanding.text import Text
 from bot.understanding.units import Unit
@@ -16,6 +16,7 @@ Loose = Sequence[tuple[int, Unit]]
 _LITTLE = frozenset(("mL", "drop", "tsp", "g", "mg", "oz", "fl oz", "tbsp"))
 _SPOONS = frozenset(("tsp", "tbsp", "cup"))
 _OF_SALINITY = frozenset(("salinity", "salt", "salty", "how_salty"))
+_WASTE = frozenset(("nitrate", "nitrite", "ammonia", "phosphate"))
 _WHO = frozenset(("i", "we", "you", "to", "they", "should", "can", "could", "how", "will", "would"))
 
 
@@ -52,6 +53,10 @@ def _of_amounts(text: Text, amounts: Sequence[Amount], loose: Loose) -> Iterator
     dissolved = text.hits("words_questions", "parameter") or any(t.text == "concentration" for t in text.tokens)
     if not (kinds & {"concentration", "alkalinity", "hardness"} or dissolved):
         yield "nothing_dissolved"
+    if any(hit.meaning in _WASTE for hit in text.hits("words_questions", "parameter")):
+        yield "waste"
+    if _are_two_waters(amounts):
+        yield "two_waters"
     if "power" in kinds and kinds & {"volume", "temperature"}:
         yield "power"
     if _is_by_label(text, amounts):
@@ -108,6 +113,15 @@ def _is_by_label(text: Text, amounts: Sequence[Amount]) -> bool:
         if between & {"per", "/", "every", "each"} and _LITTLE & {unit.name for unit in little.units}:
             return much.unit("volume") is not None
     return False
+
+
+def _are_two_waters(amounts: Sequence[Amount]) -> bool:
+    """A volume and its temperature, twice; of bare numbers one at least too high for a salinity."""
+    if len(amounts) != 4 or not all(each.unit("volume") for each in amounts[::2]):
+        return False
+    warm = amounts[1::2]
+    able = all(each.unit("temperature") or (each.bare and 5 < each.value < 110) for each in warm)
+    return able and any(each.unit("temperature") or each.value >= 46 for each in warm)
 
 
 def _is_oxygen(text: Text, amount: Amount) -> bool:

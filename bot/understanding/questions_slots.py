@@ -15,8 +15,9 @@ from typing import Any
 from bot.facts.load import table
 from bot.items import Quantity
 from bot.understanding.lexicon import Hit, lexicon
-from bot.understanding.questions_amounts import Amount
-from bot.understanding.questions_measures import Context, measured
+from bot.understanding.questions_amount import Amount
+from bot.understanding.questions_context import Context
+from bot.understanding.questions_measures import measured
 from bot.understanding.questions_sense import sensible
 from bot.understanding.text import Text
 

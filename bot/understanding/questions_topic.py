@@ -70,7 +70,10 @@ def _with_near(best: Found, found: Sequence[Found]) -> Found:
 def _rather(best: Found, found: Sequence[Found]) -> Found:
     """Salt for water that has a salinity already is a change of it (`rather`), where that explains as much."""
     rather = table("question_slots")[best.topic].get("rather", {})
-    if not rather or not set(rather["has"]) <= set(best.filling.slots):
+    values = best.filling.values
+    if not rather or not set(rather["has"]) <= set(values):
+        return best
+    if rather.get("falls") and values["to"].value >= values["from"].value:
         return best
     other = next((each for each in found if each.topic == rather["topic"]), best)
     return other if len(other.filling.slots) >= len(best.filling.slots) else best

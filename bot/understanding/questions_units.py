@@ -7,7 +7,7 @@ from functools import cache
 
 from bot.facts.load import table
 from bot.understanding.lexicon import phrases
-from bot.understanding.questions_amounts import Amount
+from bot.understanding.questions_amount import Amount
 from bot.understanding.text import Text
 from bot.understanding.tokens import Token
 from bot.understanding.units import Unit, units_at

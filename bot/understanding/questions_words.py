@@ -7,7 +7,7 @@ from functools import cache
 
 from bot.facts.load import table
 from bot.understanding.lexicon import Hit, Lexicon
-from bot.understanding.questions_amounts import Amount
+from bot.understanding.questions_amount import Amount
 from bot.understanding.text import Text
 
 # topic: the groups of words_questions whose meaning is an input of that name

@@ -40,6 +40,7 @@ def test_each_input_that_is_read_stands_in_the_convention():
         "to_unit",
         "unused",
         "near",
+        "guessed",
         "parameter",
         "water",
         "reference",

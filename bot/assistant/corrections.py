@@ -73,7 +73,7 @@ def _matches(fact: Fact, item: Correction) -> bool:
     value = _number(fact.item)
     if isinstance(fact.item, Stock) and not alike(item.subject or "", fact.item.subject):
         return False
-    return item.old is None or value is None or abs(value - item.old) <= 1e-6 * max(1.0, abs(item.old))
+    return item.old is None or (value is not None and abs(value - item.old) <= 1e-6 * max(1.0, abs(item.old)))
 
 
 def _meant(turn: Turn, item: Correction) -> list[Fact]:

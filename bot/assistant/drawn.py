@@ -18,6 +18,7 @@ _WAYS: dict[str, tuple[str, str]] = {
     "report": ("bot.assistant.report_page", "draw"),
     "orders": ("bot.assistant.supply_tables", "draw"),
     "billing": ("bot.assistant.supply_tables", "draw"),
+    "export": ("bot.assistant.exporting", "draw"),
     "costs": ("bot.assistant.supply_tables", "draw"),
     "labels": ("bot.assistant.labels", "draw"),
     "tools": ("bot.assistant.labels", "draw_tools"),

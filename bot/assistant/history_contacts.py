@@ -34,12 +34,21 @@ def met(turn: Turn, item: Control) -> tuple[str, list[Fact]]:
     since = day[0] if day else turn.now - timedelta(days=table("conversation")["contacts"]["days"])
     named = [f for f in _told(turn, since) if _names(f, words)]
     beside = _beside(turn, item.tank, since) if item.tank else []
-    found = {f.id: f for f in (*named, *beside)}
+    moved = _moved_with(turn, named)
+    told = {f.message_id for f in moved}
+    found = {f.id: f for f in (*(f for f in named if f.message_id not in told), *moved, *beside)}
     newest = sorted(found.values(), key=lambda f: (f.at, f.id), reverse=True)
     head = (
         f"{' '.join(words) or item.reason}{f' at {item.tank}' if item.tank else ''}, since {wording.short_day(since)}"
     )
     return head, newest
+
+
+def _moved_with(turn: Turn, named: Sequence[Fact]) -> list[Fact]:
+    """The moves of animals in whose message a tool was named: it was in both tanks."""
+    told = [f.message_id for f in named if isinstance(f.item, Event) and f.item.event == "note"]
+    found = logbook.facts_of(turn.db, told) if told else []
+    return [f for f in found if isinstance(f.item, Event) and f.item.event == "livestock_moved" and not f.void]
 
 
 def _told(turn: Turn, since: datetime) -> list[Fact]:

@@ -62,6 +62,7 @@ def take_file(turn: Turn, understood: Understood, parts: Sequence[Part]) -> list
 def answer(turn: Turn, question: Pending, value: str | None, words: str) -> list[Part] | None:
     """Goes on with an import: a choice made, the doubtful rows shown, stored, or dropped."""
     file, said = str(question.data["file"]), dict(question.data["said"])
+    value = value or wording.meant(words, question.options)
     match (value or "").split(" ", 1):
         case ["doubtful"]:
             lines = dry_run(turn.db, _text(file), turn.now, _choices(said)).plan.lines

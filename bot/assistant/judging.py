@@ -47,12 +47,18 @@ def remarks(turn: Turn, understood: Understood, _: Sequence[Part]) -> list[Part]
     """What the message's readings, each seen beside the others, make worth saying; only the best of it is said."""
     said = [f for f in logbook.facts_of(turn.db, [turn.message_id]) if isinstance(f.item, Reading) and not f.void]
     found = [(v, f) for f in said if isinstance(f.item, Reading) and not f.item.unconfirmed
-             for v in verdicts(turn, f.item) if v.kind != "unlike"]  # fmt: skip
+             for v in verdicts(turn, f.item) if v.kind != "unlike" and not _is_past(turn, v, f)]  # fmt: skip
     best = min(found, key=lambda each: each[0].rank, default=None)
     plot = (Button("Plot", f"pl:{best[1].id}"),) if best and best[0].kind in _TRENDS else ()
     return [
         Part(remark=(_RANK + v.rank, wording.remark(v)), buttons=plot if v is best[0] else ()) for v, _ in found if best
     ]
+
+
+def _is_past(turn: Turn, verdict: Verdict, fact: Fact) -> bool:
+    """Whether it asks for a second test at a time that lies behind: of a list sent hours later."""
+    data = verdict.data
+    return verdict.kind == "unmixed" and turn.now - fact.at >= timedelta(minutes=data["wait"] - data["minutes"])
 
 
 def verdicts(turn: Turn, item: Reading, stands: bool = False) -> tuple[Verdict, ...]:

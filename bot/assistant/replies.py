@@ -83,8 +83,11 @@ def _lines_of(groups: Groups, by: str) -> Iterable[str]:
 def _lines_by_tank(groups: Groups, by: str) -> Iterable[str]:
     """A list from paper: each tank's entries in one line, each time before its own."""
     for tank in dict.fromkeys(tank for tank, _ in groups):
-        timed = [f"{when} {' · '.join(pieces)}" for (place, when), pieces in groups.items() if place == tank]
-        yield f"{tank or 'No tank'}{by}: {' · '.join(timed)}"
+        own = {when: pieces for (place, when), pieces in groups.items() if place == tank}
+        days = {when.rpartition(" ")[0] for when in own}
+        day = f" {days.pop()}" if len(days) == 1 and "" not in days else ""
+        timed = [f"{when[len(day) :]} {' · '.join(pieces)}" for when, pieces in own.items()]
+        yield f"{tank or 'No tank'}{day}{by}: {' · '.join(timed)}"
 
 
 def _asked_about(parts: Sequence[Part], words: str) -> bool:

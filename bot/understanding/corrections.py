@@ -146,8 +146,13 @@ def _breaks(text: Text, place: int) -> bool:
 
 def _event_before(text: Text, stop: int) -> Hit | None:
     hits = lexicon("words_events", "head").find(text.tokens)
+    verbs = text.hits("words_events", "verb")
+    hits = (*hits, *(h for h in verbs if h.meaning == "water_change" and _is(text, h.start, *_NOUNS)))
     near = [h for h in hits if h.stop <= stop and stop - h.stop <= 6]
     return near[-1] if near else None
+
+
+_NOUNS = ("change", "swap", "exchange")
 
 
 def _day_near(text: Text, start: int, stop: int) -> Instant | None:

@@ -45,6 +45,22 @@ def answers(plan: Plan, new: int) -> tuple[tuple[str, str], ...]:
     return (("Import", "import"), *doubtful, ("No", "drop"))
 
 
+def meant(words: str, options: Sequence[object]) -> str | None:
+    """The answer that the words give, of those that stand to choice."""
+    said = words.strip().strip(".!?").casefold()
+    found = (value for value, ways in _MEANT.items() if said in ways or (value == "doubtful" and "doubtful" in said))
+    return next((value for value in found if value in options), None)
+
+
+_MEANT = {
+    "day": ("day first", "dd/mm", "d/m", "day month", "day then month"),
+    "month": ("month first", "mm/dd", "m/d", "month day", "month then day"),
+    "doubtful": ("doubtful", "doubtful rows", "show them", "which rows", "which ones"),
+    "import": ("import", "import it", "import them", "yes", "go", "go ahead", "do it", "store it", "store them"),
+    "drop": ("no", "cancel", "stop", "dont", "don't", "forget it", "do not import"),
+}
+
+
 def doubts(lines: Sequence[Line], most: int = _MOST) -> list[str]:
     """The rows that are doubtful or unreadable, by their line in the file, with what is wrong."""
     odd = [line for line in lines if line.fate != "fine"]

@@ -12,7 +12,7 @@ from bot.wording import emergency as wording
 def take(turn: Turn, item: Item) -> list[Part]:
     """The first line by hazard; a colleague, the office and the owner are told with the address. It is noted."""
     assert isinstance(item, Control)
-    tank = item.tank or _place_named(turn) or conversation.tank_in_hand(turn)
+    tank = item.tank or people.tank_spoken_of(turn) or conversation.tank_in_hand(turn)
     numbers = turn.team.data.get("emergency", {})
     first, then = wording.first_lines(_hazard(turn, item), numbers.get("number"), numbers.get("poison"))
     names = _helpers(turn, tank)
@@ -30,12 +30,6 @@ def _hazard(turn: Turn, item: Control) -> str:
     if hazard not in ("breath", "faint"):
         return hazard
     return "gas" if says(turn.text, _GAS) else "palytoxin" if says(turn.text, _ZOANTHIDS) else hazard
-
-
-def _place_named(turn: Turn) -> str | None:
-    """The tank that the words name beside all else: somebody must go there."""
-    names = {t.name: ", ".join((t.name, *t.nicknames)) for t in turn.team.tanks}
-    return next((name for name, words in names.items() if says(turn.text, words)), None)
 
 
 _ZOANTHIDS = "zoa, zoas, zoanthid, zoanthids, paly, palys, palythoa, palytoxin, metallic taste, metal taste"

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from datetime import timedelta
+from collections.abc import Callable, Collection, Sequence
+from datetime import datetime, timedelta
 from typing import Any, Concatenate, ParamSpec, TypeVar
 
 from bot.assistant import asking, conversation, driving, ending, gates, handover, overriding, people, reports, running
@@ -13,7 +13,7 @@ from bot.facts.load import table
 from bot.items import Control, Item, Understood
 from bot.messages import Button
 from bot.rules import gates as gate_rules
-from bot.store import conversations, pending, said
+from bot.store import conversations, logbook, pending, said
 from bot.store import waits as store
 from bot.store.pending import Pending
 from bot.wording import leaving as wording
@@ -151,9 +151,15 @@ def _is_here(it: Running, site: Sequence[str], who: str) -> bool:
 
 def _named(turn: Turn, tank: str | None, found: Sequence[Running]) -> Part:
     today = turn.local(turn.now).date()
-    whole = tank is None
-    since = [clock(turn.local(it.row.started_at), today) for it in found]
-    lines = [wording.open_thing(it.shown, s, _missing(it), whole) for it, s in zip(found, since, strict=True)]
+    lines = [
+        wording.open_thing(
+            it.shown,
+            clock(turn.local(it.row.started_at), today),
+            _missing(it),
+            bool(it.row.tank) and it.row.tank != tank,
+        )
+        for it in found
+    ]
     label = {1: "Done", 2: "Both done"}.get(len(found), "All done")
     buttons = (Button(label, DONE), Button("Hand over", HAND), Button("Leave, why", WHY))
     return Part(head=wording.not_yet(tank, lines), buttons=buttons, urgent=True)
@@ -200,7 +206,7 @@ def _leave_anyway(turn: Turn, tank: str | None, reason: str) -> list[Part]:
     owners = [p.name for p in turn.team.with_role("owner") if p.name != turn.who.name]
     words = wording.left_open(turn.who.name, tank, things, reason)
     told = tuple(people.told(turn, name, words, sound=True) for name in owners)
-    report = reports.of_visit(turn, tank, _minutes_here(turn))
+    report = reports.of_visit(turn, tank, _minutes_here(turn, tank))
     _go(turn, tank)
     head = wording.overridden(tank, f"{turn.local(turn.said_at):%H:%M}", turn.who.name, things)
     return [Part(head=head, lines=(wording.owner_told(owners),), stored=True, others=told, urgent=True), *report]
@@ -208,7 +214,7 @@ def _leave_anyway(turn: Turn, tank: str | None, reason: str) -> list[Part]:
 
 def _closed(turn: Turn, tank: str | None) -> list[Part]:
     """Nothing is open: the visit is closed, and a question still unanswered is put once more."""
-    minutes = _minutes_here(turn)
+    minutes = _minutes_here(turn, tank)
     if tank:
         turn.keep(Control("leaving", tank=tank))
     report = reports.of_visit(turn, tank, minutes)
@@ -234,15 +240,25 @@ def _go(turn: Turn, tank: str | None) -> None:
     driving.set_off(turn)
 
 
-def _minutes_here(turn: Turn) -> int:
-    """How long the visit was: back through this person's messages until a gap, or another leaving."""
+def _minutes_here(turn: Turn, tank: str | None) -> int:
+    """How long the visit was: back through this person's messages until a gap, another leaving, or another site."""
     gap = timedelta(minutes=table("pings")["on_site"]["value"])
     start = turn.said_at
     for at, text_of_leaving in said.back_from(turn.db, turn.who.name, turn.message_id):
         if text_of_leaving or start - at > gap:
             break
         start = at
-    return round((turn.said_at - start).total_seconds() / 60)
+    site = people.site_of(turn, tank)
+    worked = max((at for at in _worked_elsewhere(turn, site, start)), default=start - gap)
+    here = conversations.in_hand_at(turn.db, turn.chat, site, start) if site else []
+    start = next((at for at in here if at > worked), start)
+    return max(round((turn.said_at - start).total_seconds() / 60), 0)
+
+
+def _worked_elsewhere(turn: Turn, site: Collection[str], since: datetime) -> list[datetime]:
+    """When this person measured or did something at tanks of other sites."""
+    facts = [f for k in ("reading", "event", "wait") for f in logbook.events(turn.db, None, (), since, kind=k)]
+    return [f.at for f in facts if f.who == turn.who.name and getattr(f.item, "tank", None) not in (None, *site)]
 
 
 def _remember(turn: Turn, tank: str | None) -> None:

@@ -7,6 +7,7 @@ from bot.facts.load import table
 from bot.messages import Button, Outgoing
 from bot.rules import ladder, quiet
 from bot.rules.waits import after
+from bot.rules.words import says
 from bot.store import conversations
 from bot.team import Client, Person
 
@@ -24,6 +25,12 @@ def site_of(turn: Turn, tank: str | None) -> tuple[str, ...]:
     if known is None:
         return (tank,) if tank else ()
     return tuple(t.name for t in turn.team.tanks if t.client == known.client) if known.client else (known.name,)
+
+
+def tank_spoken_of(turn: Turn) -> str | None:
+    """The tank that the words name, whatever else they say."""
+    names = {t.name: ", ".join((t.name, *t.nicknames)) for t in turn.team.tanks}
+    return next((name for name, words in names.items() if says(turn.text, words)), None)
 
 
 def client_of(turn: Turn, tank: str | None) -> Client | None:

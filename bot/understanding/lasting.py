@@ -79,7 +79,7 @@ def _with_later_length(text: Text, since: Lasting, inside: range) -> Lasting:
 def lasting_before(text: Text, place: int, inside: range) -> Lasting | None:
     """The length just before a place: "15 min pump off"."""
     length = next((d for d in text.durations if d.start >= inside.start and d.stop in (place, place - 1)), None)
-    good = length and (length.stop == place or word(text, place - 1) in _LEADS)
+    good = length and (length.stop == place or word(text, place - 1) in _LEADS - {"to"})  # "in 20 min to shut it"
     return Lasting(length.minutes, None, frozenset(range(length.start, place))) if length and good else None
 
 

@@ -95,13 +95,20 @@ def _by_word_before(text: Text, name: Hit, group: str, action: str) -> Iterator[
 
 
 def _told(text: Text, name: Hit, used: frozenset[int], control: Control) -> Iterator[Claim]:
-    """Only where nothing else stands in the clause (or up to an "and")."""
+    """Only where nothing else stands in the clause (or up to an "and"), and no ping is asked for it."""
+    if any(_leads_to(text, ping, name) for ping in text.hits("words_waits", "ping")):
+        return
     for stretch in (clause(text, name.start), phrase(text, name.start), _up_to_next(text, name, used)):
         if _rest_is_small(text, stretch, used):
             named = {i for m in text.mentions if m.plausible >= 1 for i in m.span}
             every = used | frozenset(i for i in stretch if i not in named)
             yield Claim((control,), every, weigh(text.tokens, every, 1.3))
             return
+
+
+def _leads_to(text: Text, ping: Hit, name: Hit) -> bool:
+    """ "timer 20 min: nets out of bleach": what is to be said when the time has come."""
+    return ping.start < name.start and not {",", ".", ";", "\n"} & set(words(text, ping.stop, name.start))
 
 
 def _up_to_next(text: Text, name: Hit, used: frozenset[int]) -> range:

@@ -67,7 +67,8 @@ class Sweep:
     """One database, one server, one process after the other."""
 
     def __init__(self, folder, seed, desk):
-        self._folder, self._desk, self._random = Path(folder), desk, random.Random(seed)
+        self._folder, self._desk = Path(folder), desk
+        self._random, self._luck = random.Random(seed), random.Random(-seed)  # what is said; what people make of it
         self._said, self._pings, self._pressed = [], 0, set()
         self._path = self._folder / "team.db"
         set_up(self._path, PEOPLE, TEAM)
@@ -99,9 +100,8 @@ class Sweep:
         return self._said[-1]
 
     def _talk(self, server, seconds):
-        """Everybody texts at random for a while; some messages are delivered twice."""
-        ends = time.monotonic() + seconds
-        while time.monotonic() < ends:
+        """Everybody texts at random, for so long on an idle machine; some messages are delivered twice."""
+        for _ in range(1 + round(seconds / 0.06)):
             name, number = self._random.choice(list(PEOPLE.items()))
             update = self._say(server, number, name, self._words(name))
             if self._random.random() < 0.05:
@@ -112,9 +112,9 @@ class Sweep:
     def _press_done(self, server):
         """Somebody answers a ping; now and then twice."""
         pings = [s for s in server.sent() if s.text.startswith("OUT NOW") and s.message_id not in self._pressed]
-        if pings and self._random.random() < 0.5:
-            ping = self._random.choice(pings)
-            self._pressed |= {ping.message_id} if self._random.random() < 0.9 else set()
+        if pings and self._luck.random() < 0.5:
+            ping = self._luck.choice(pings)
+            self._pressed |= {ping.message_id} if self._luck.random() < 0.9 else set()
             for label, _ in ping.buttons:
                 if label.startswith("Done"):
                     server.press(server.person(ping.chat, "x"), ping, label)

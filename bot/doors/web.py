@@ -7,7 +7,9 @@ from collections.abc import Awaitable, Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 
-MOST_HEAD, MOST_BODY, MOST_UNREAD, PATIENCE_S = 16_384, 1_000_000, 8_000_000, 10.0
+from bot.doors import logs
+
+MOST_HEAD, MOST_BODY, MOST_UNREAD, PATIENCE_S = 16_384, 1_000_000, 8_000_000, 30.0
 _REASON = {200: "OK", 400: "Bad Request", 403: "Forbidden", 404: "Not Found", 405: "Method Not Allowed"}
 _REASON |= {413: "Content Too Large", 500: "Internal Server Error", 503: "Service Unavailable"}
 
@@ -40,7 +42,7 @@ class _Bad(Exception):
 
 
 async def listen(host: str, port: int, route: Route) -> asyncio.Server:
-    """A server that answers with `route` at that address; the caller closes it."""
+    """A server that answers with `route` there; the caller closes it. Port 0 takes a free one; the log says which."""
 
     async def connected(reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
         with suppress(ConnectionError, TimeoutError):
@@ -50,7 +52,9 @@ async def listen(host: str, port: int, route: Route) -> asyncio.Server:
                 await _read_out(reader, writer)
         writer.close()
 
-    return await asyncio.start_server(connected, host, port, limit=MOST_HEAD)
+    server = await asyncio.start_server(connected, host, port, limit=MOST_HEAD)
+    logs.event("listening", host=host, port=server.sockets[0].getsockname()[1])
+    return server
 
 
 async def _read_out(reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:

@@ -1,5 +1,6 @@
 """The service running in its own process against the loopback server: started, killed, started again."""
 
+import re
 import signal
 import time
 from datetime import UTC, datetime
@@ -8,6 +9,7 @@ from pathlib import Path
 from bot.store import accounts
 from bot.store.database import open_database, writing
 from bot.store.record import bring_in
+from tests.loopback.server import PATIENCE_S
 from tests.loopback.service import TOKEN
 
 ROOT = Path(__file__).parent.parent.parent
@@ -50,13 +52,13 @@ class Serving:
             self.child.signal(signal.SIGKILL)
         return self.child.status(hang=True)
 
-    def stop(self, seconds=15):
+    def stop(self, seconds=PATIENCE_S):
         """SIGTERM; the exit status."""
         if self.child.status() is None:
             self.child.signal(signal.SIGTERM)
         return self.wait(seconds)
 
-    def wait(self, seconds):
+    def wait(self, seconds=PATIENCE_S):
         """The exit status, once it has ended by itself."""
         ends = time.monotonic() + seconds
         while self.child.status() is None:
@@ -66,6 +68,11 @@ class Serving:
 
     def is_running(self):
         return self.child is not None and self.child.status() is None
+
+    def port(self, server):
+        """The port at which it listens, once it does."""
+        found = server.until(lambda _: re.findall(r'"event": "listening".*"port": (\d+)', self.log()))
+        return int(found[-1])
 
     def log(self):
         return self._log.read_text() if self._log.exists() else ""

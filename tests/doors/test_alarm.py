@@ -1,19 +1,28 @@
-"""The alarm, with short real waits: one job for the next due moment, and a look that a moved clock cannot escape."""
+"""The alarm, with short real waits: one job for the next due moment, and a look that a moved clock cannot escape.
+
+Nothing here asks how fast: what must happen is waited for, and where the sweep must not help, it comes in an hour.
+"""
 
 import asyncio
+import time
 from datetime import UTC, datetime, timedelta
 
 from bot.doors.alarm import NEXT_DUE, Alarm
+
+HOUR_S, PATIENCE_S = 3600.0, 90.0
 
 
 class Table:
     """What is due, and a clock that can be moved."""
 
     def __init__(self):
-        self.due, self.fired, self.shift = [], [], timedelta()
+        self.due, self.fired, self.shift, self.since = [], [], timedelta(), time.monotonic()
 
     def now(self):
         return datetime.now(UTC) + self.shift
+
+    def in_s(self, seconds):
+        return self.now() + timedelta(seconds=seconds)
 
     def next_due(self):
         return min(self.due, default=None)
@@ -22,8 +31,13 @@ class Table:
         self.fired += [(d, now) for d in self.due if d <= now]
         self.due = [d for d in self.due if d > now]
 
+    async def have_fired(self, count):
+        async with asyncio.timeout(PATIENCE_S):
+            while len(self.fired) < count:
+                await asyncio.sleep(0.01)
 
-def run(act, sweep_s=0.3):
+
+def run(act, sweep_s=HOUR_S):
     table = Table()
 
     async def play():
@@ -38,61 +52,57 @@ def run(act, sweep_s=0.3):
     return table
 
 
-def late(table):
-    return [(now - due).total_seconds() for due, now in table.fired]
-
-
 def test_what_is_due_fires_at_its_moment_and_once():
     async def act(table, alarm):
-        table.due = [table.now() + timedelta(seconds=s) for s in (0.35, 0.36, 0.7)]
+        table.due = [table.in_s(s) for s in (0.35, 0.36, 0.7)]
         alarm.rearm()
-        await asyncio.sleep(1.1)
+        await table.have_fired(3)
 
-    table = run(act, sweep_s=5)
-    assert len(table.fired) == 3 and max(late(table)) < 0.15
+    table = run(act)
+    assert len(table.fired) == 3 and all(due <= now for due, now in table.fired)
 
 
 def test_moments_a_millisecond_apart_do_not_wait_for_the_sweep():
     async def act(table, alarm):
-        first = table.now() + timedelta(seconds=0.3)
+        first = table.in_s(0.3)
         table.due = [first + timedelta(milliseconds=n) for n in range(40)]
         alarm.rearm()
-        await asyncio.sleep(0.8)
+        await table.have_fired(40)
 
-    table = run(act, sweep_s=5)
-    assert len(table.fired) == 40 and max(late(table)) < 0.2
+    assert len(run(act).fired) == 40
 
 
 def test_an_earlier_moment_takes_the_place_of_the_one_waited_for():
     async def act(table, alarm):
-        table.due = [table.now() + timedelta(seconds=60)]
+        table.due = [table.in_s(HOUR_S)]
         alarm.rearm()
-        table.due.append(table.now() + timedelta(seconds=0.2))
+        table.due.append(table.in_s(0.2))
         alarm.rearm()
         assert len([j for j in alarm._scheduler.get_jobs() if j.id == NEXT_DUE]) == 1
-        await asyncio.sleep(0.5)
+        await table.have_fired(1)
 
-    assert len(run(act, sweep_s=5).fired) == 1
+    assert len(run(act).due) == 1
 
 
 def test_a_clock_moved_forward_is_noticed_by_the_sweep():
     async def act(table, alarm):
-        table.due = [table.now() + timedelta(hours=1)]
+        table.due = [table.in_s(HOUR_S)]
         alarm.rearm()
         table.shift = timedelta(hours=2)
-        await asyncio.sleep(0.5)
+        await table.have_fired(1)
 
-    assert len(run(act).fired) == 1
+    assert len(run(act, sweep_s=0.3).fired) == 1
 
 
 def test_a_clock_moved_back_does_not_ring_early():
     async def act(table, alarm):
-        table.due = [table.now() + timedelta(seconds=0.3)]
+        table.due = [table.in_s(0.3)]
         alarm.rearm()
         table.shift = -timedelta(hours=1)
-        await asyncio.sleep(0.8)
+        while alarm.looked_at is None or alarm.looked_at > table.due[0] - timedelta(minutes=30):
+            await asyncio.sleep(0.01)
 
-    assert run(act).fired == []
+    assert run(act, sweep_s=0.3).fired == []
 
 
 def test_a_fault_while_firing_is_tried_again_and_not_in_a_tight_loop():
@@ -108,9 +118,9 @@ def test_a_fault_while_firing_is_tried_again_and_not_in_a_tight_loop():
         alarm._fire = fire
         table.due = [table.now()]
         alarm.rearm()
-        await asyncio.sleep(1.1)
+        await table.have_fired(1)
 
-    assert len(run(act, sweep_s=0.2).fired) == 1
+    run(act, sweep_s=0.2)
     assert len(tries) == 3
 
 
@@ -121,20 +131,19 @@ def test_what_stays_due_does_not_spin():
         alarm._fire = calls.append
         table.due = [table.now()]
         alarm.rearm()
-        await asyncio.sleep(1.0)
+        while len(calls) < 4:
+            await asyncio.sleep(0.01)
+        assert time.monotonic() - table.since >= 0.6
 
     run(act, sweep_s=0.2)
-    assert 1 <= len(calls) <= 8
 
 
 def test_a_loop_that_was_blocked_over_the_moment_still_fires():
     async def act(table, alarm):
-        import time
-
-        table.due = [table.now() + timedelta(seconds=0.2)]
+        table.due = [table.in_s(0.2)]
         alarm.rearm()
         await asyncio.sleep(0.05)
         time.sleep(1.5)
-        await asyncio.sleep(0.3)
+        await table.have_fired(1)
 
-    assert len(run(act, sweep_s=5).fired) == 1
+    assert len(run(act).fired) == 1

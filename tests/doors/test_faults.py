@@ -29,12 +29,12 @@ def test_a_full_disk_is_told_to_the_owner_and_nothing_is_lost(server, full, path
     server.service.chats[MARA] = {"id": MARA, "type": "private"}
     said = [server.say(ana, f"note {n} " + "x" * 900) for n in range(40)]
     full.start()
-    server.until(lambda s: any("the disk is full" in text for text in texts(s, MARA)), seconds=20)
+    server.until(lambda s: any("the disk is full" in text for text in texts(s, MARA)))
     assert "up to 24 h" in texts(server, MARA)[0]
     full.kill()
     del full.environ["pages"]
     full.start()
-    server.until(lambda s: all(any(f"note {n} " in t for t in texts(s)) for n in range(40)), seconds=20)
+    server.until(lambda s: all(any(f"note {n} " in t for t in texts(s)) for n in range(40)))
     full.stop()
     stored = [row["text"] for row in all_rows(path, "message") if row["kind"] == "said"]
     assert stored == [update["message"]["text"] for update in said]
@@ -46,10 +46,10 @@ def test_a_file_held_by_another_program_is_waited_for(server, serving, path, ana
     other = sqlite3.connect(path, isolation_level=None)
     other.execute("begin immediate")
     server.say(ana, "ph 8.2")
-    server.until(lambda s: "database is locked" in serving.log(), seconds=20)
+    server.until(lambda s: "database is locked" in serving.log())
     assert not server.sent()
     other.execute("rollback")
-    server.until_sent(1, seconds=20)
+    server.until_sent(1)
     serving.stop()
     assert [r["text"] for r in all_rows(path, "message") if r["kind"] == "said"] == ["ph 8.2"]
 
@@ -80,7 +80,7 @@ def test_a_file_that_cannot_be_used_is_named_with_what_to_do(server, serving, pa
     harm(path)
     before = path.read_bytes()
     serving.start()
-    assert serving.wait(20) == status
+    assert serving.wait() == status
     assert sentence in serving.log() and str(path) in serving.log() and "Traceback" not in serving.log()
     assert path.read_bytes() == before
 
@@ -88,5 +88,5 @@ def test_a_file_that_cannot_be_used_is_named_with_what_to_do(server, serving, pa
 def test_a_missing_folder_is_named(server, serving, tmp_path):
     serving.environ["BUCKETBELL_DB"] = str(tmp_path / "no" / "team.db")
     serving.start()
-    assert serving.wait(20) == 74
+    assert serving.wait() == 74
     assert str(tmp_path / "no") in serving.log() and "Traceback" not in serving.log()

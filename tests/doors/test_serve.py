@@ -100,7 +100,7 @@ def test_guessing_codes_is_slowed_down_until_even_the_right_one_waits(server, se
         server.say(eve, f"/start guess-{number}")
     server.say(eve, f"/start {code}")
     server.until(lambda s: service.TOO_MANY_CODES in texts(s, EVE))
-    server.until(lambda s: not s.waiting() or None, seconds=5)
+    server.until(lambda s: not s.waiting() or None)
     assert texts(server, EVE).count(service.BAD_CODE) == 5
     assert "you're in" not in "".join(texts(server, EVE))
 

@@ -144,12 +144,12 @@ def test_an_update_that_nobody_can_build_blocks_nothing(server, serving, path, a
     assert "KeyError" in all_rows(path, "inbox")[0]["error"]
 
 
-def test_a_ping_comes_when_due_with_a_sound(server, serving, ana):
+def test_a_ping_comes_when_due_with_a_sound(server, serving, path, ana):
     server.say(ana, "ping in 0.7")
     serving.start()
     answered, ping = server.until_sent(2)
     assert ping.text == "OUT NOW ping in 0.7" and not ping.silent and answered.silent
-    assert 0.6 < ping.at - answered.at < 1.5
+    assert ping.at >= all_rows(path, "wait")[0]["due_at"]
 
 
 def test_what_came_due_while_away_is_told_at_the_start(server, serving, ana):
@@ -167,7 +167,7 @@ def test_each_chat_is_answered_in_order_and_none_waits_for_another(server, servi
         server.say(ana, f"a{number}")
     server.say(mara, "only one")
     serving.start()
-    server.until_sent(300, ana["id"], seconds=30)
+    server.until_sent(300, ana["id"])
     order = [sent.text.split(" | ")[1] for sent in server.sent()]
     assert [text for text in order if text.startswith("a")] == [f"a{n}" for n in range(300)]
     assert order.index("only one") < 150
@@ -189,7 +189,7 @@ def test_an_answer_survives_a_fault_of_the_service(server, serving, ana, fault):
     server.fail("sendMessage", fault, times=2)
     server.say(ana, "ph 8.2")
     serving.start()
-    server.until_sent(1, seconds=15)
+    server.until_sent(1)
     serving.stop()
     assert len(server.sent()) == 1
 
@@ -210,9 +210,9 @@ def test_too_many_requests_in_one_chat_hold_up_no_other(server, serving, ana):
     server.say(ana, "first")
     server.say(mara, "second")
     serving.start()
-    server.until_sent(1, mara["id"], seconds=2.5)
-    assert not server.sent(ana["id"])
-    server.until_sent(1, ana["id"])
+    in_order = [sent.chat for sent in server.until_sent(2)]
+    [refused] = [call for call in server.calls("sendMessage") if call.outcome == "fault 429"]
+    assert str(in_order[1]) == str(refused.params["chat_id"])
 
 
 def test_somebody_who_blocked_the_bot_is_parked_with_the_reason(server, serving, path, ana):
@@ -237,7 +237,7 @@ def test_a_few_bad_answers_to_polls_leave_the_bot_listening(server, serving, ana
 def test_a_refused_token_ends_with_its_own_status_and_no_token_in_the_log(server, serving):
     server.fail("*", Fault("status", 401, description="Unauthorized"), times=50)
     serving.start()
-    assert serving.wait(20) == 78
+    assert serving.wait() == 78
     assert "BUCKETBELL_TOKEN" in serving.log() and "loopback-token" not in serving.log()
 
 
@@ -254,7 +254,7 @@ def test_a_second_process_on_the_same_file_is_refused(nursery, server, serving, 
     serving.start()
     server.until(lambda s: s.calls("getUpdates"))
     second = Serving(nursery, server, path, tmp_path / "log2").start()
-    assert second.wait(20) == 75
+    assert second.wait() == 75
     assert "Another process already serves" in second.log()
 
 

@@ -19,7 +19,7 @@ def bot(*arguments, **environ):
     known = {k: v for k, v in os.environ.items() if not k.startswith("BUCKETBELL")}
     ran = subprocess.run(
         [sys.executable, "-m", "bot", *map(str, arguments)],
-        cwd=ROOT, capture_output=True, text=True, env=known | environ, timeout=60,
+        cwd=ROOT, capture_output=True, text=True, env=known | environ, timeout=300,
     )  # fmt: skip
     assert "Traceback" not in ran.stderr, ran.stderr
     return ran.returncode, ran.stdout, ran.stderr

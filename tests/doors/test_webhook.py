@@ -1,37 +1,34 @@
 """The other way for updates to come: the service calls us. Stored before it is told so; nothing without the secret."""
 
 import json
-import socket
 from urllib.error import HTTPError
 from urllib.request import Request, urlopen
 
 import pytest
 
 from tests.doors.test_telegram import all_rows
+from tests.loopback.server import PATIENCE_S
 
 SECRET = "a-secret-of-enough-letters"
 
 
 @pytest.fixture
 def hook(server, serving):
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
     serving.environ["BUCKETBELL_WEBHOOK_SECRET"] = SECRET
     serving.environ["options"] = {
         "webhook_url": "https://bot.example/hook",
-        "webhook_listen": f"127.0.0.1:{port}",
+        "webhook_listen": "127.0.0.1:0",
     }
     serving.start()
     server.until(lambda s: s.calls("setWebhook"))
-    return f"http://127.0.0.1:{port}/hook"
+    return f"http://127.0.0.1:{serving.port(server)}/hook"
 
 
 def post(url, body, secret=SECRET):
     content = body if isinstance(body, bytes) else json.dumps(body).encode()
     headers = {"X-Telegram-Bot-Api-Secret-Token": secret} if secret else {}
     try:
-        with urlopen(Request(url, content, headers), timeout=5) as answer:
+        with urlopen(Request(url, content, headers), timeout=PATIENCE_S) as answer:
             return answer.status
     except HTTPError as refused:
         return refused.code

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, time, timedelta
 
-from bot.assistant import calendar, leaving, route
+from bot.assistant import calendar, leaving, route, running
 from bot.assistant import today as todays
 from bot.assistant.turn import Part, Turn
 from bot.items import Control, Item, Stock
@@ -19,7 +19,14 @@ def take(turn: Turn, item: Item) -> list[Part]:
     assert isinstance(item, Control)
     parts = leaving.take(turn, item)
     held = any((p.head or "").startswith("Not safe yet") for p in parts)
-    return parts if item.subject != "day" or held else [*_without_next(parts), _day(turn)]
+    return parts if item.subject != "day" or held else [*_left_elsewhere(turn), *_without_next(parts), _day(turn)]
+
+
+def _left_elsewhere(turn: Turn) -> list[Part]:
+    """What this person left open at other places: the day does not end without a word of it."""
+    own = [running.of(turn, w) for w in store.open_waits(turn.db, owner=turn.who.name)]
+    found = [it.shown for it in own if it.kind.leave and it.shown.place]
+    return [Part(head=wording.left_open([(s.place or "", s.thing) for s in found]))] if found else []
 
 
 def next_stop(turn: Turn, tank: str | None, minutes: int) -> list[Part]:

@@ -57,3 +57,14 @@ def in_use(db: Database, tanks: Collection[str], since: datetime) -> list[Conver
     marks = ", ".join("?" * len(tanks))
     sql = f"select chat from conversation where tank in ({marks}) and tank_at >= ? order by tank_at desc"
     return [conversation(db, row["chat"]) for row in rows(db, sql, [*tanks, epoch(since)])]
+
+
+def in_hand_at(db: Database, chat: str, tanks: Collection[str], since: datetime) -> list[datetime]:
+    """When the chat's messages left one of the tanks in hand, since then, the earliest first."""
+    known = conversation(db, chat)
+    sql = (
+        "select coalesce(m.sent_at, m.at) as at from journal j join message m on m.id = j.message_id"
+        " where j.tab = 'conversation' and j.row_id = ? and m.at >= ?"
+        f" and json_extract(j.after, '$.tank') in ({', '.join('?' * len(tanks))}) order by 1"
+    )
+    return [instant(row["at"]) for row in rows(db, sql, [known.id, epoch(since), *tanks])] if known.id else []

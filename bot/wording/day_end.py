@@ -21,6 +21,11 @@ def day(hours: float, stops: int, tanks: int, left: Sequence[str]) -> str:
     return f"Day: {whole} h {minutes} min{places}{not_done}"
 
 
+def left_open(found: Sequence[tuple[str, str]]) -> str:
+    """ "Not safe yet: Quillow lobby return off · Vantree hall heater off"."""
+    return f"Not safe yet: {' · '.join(f'{place} {thing}' for place, thing in found)}"
+
+
 def pending(questions: int, running: int) -> str | None:
     """What still waits."""
     said = [f"{questions} question{'s' * (questions != 1)} left"] if questions else []

@@ -19,10 +19,20 @@ from bot.store import waits as store
 
 def marked(turn: Turn, item: Event) -> Event:
     """The event with `open` or `closes` set where it opens or closes something."""
+    item = _where_it_is_off(turn, item)
     keys = rules.ends_of(item)
     if any(rules.opens(k, item, turn.text) for k in keys):
         return _event(item, open=True)
     return _event(item, closes=True) if _shut_by(turn, item) else item
+
+
+def _where_it_is_off(turn: Turn, item: Event) -> Event:
+    """ "return on", said beside another tank of the site where none is off: of the one tank where one is."""
+    if item.state != "on" or not item.tank or people.tank_spoken_of(turn) or _shut_by(turn, item):
+        return item
+    others = (t for t in people.site_of(turn, item.tank) if t != item.tank)
+    moved = [m for t in others if isinstance(m := changed(item, tank=t), Event) and _shut_by(turn, m)]
+    return moved[0] if len(moved) == 1 else item
 
 
 def follow_up(turn: Turn, item: Event, fact_id: int) -> list[Part]:
@@ -62,7 +72,10 @@ def all_back_on(turn: Turn, tank: str | None) -> list[Part] | None:
 
 
 _EVERYTHING = "all, everything"
-_ALL_BACK = "all back on, everything back on, everything on, all on, all pumps on, plugged back in, all running again"
+_ALL_BACK = (
+    "both on, both back on, both are on, both are back on, all back on, everything back on, everything on, all on, "
+    "all pumps on, plugged back in, all running again, all plugged back in, everything running again"
+)
 
 
 def _switched_on(turn: Turn, it: Running) -> list[Part]:

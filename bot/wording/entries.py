@@ -56,7 +56,9 @@ def _service(item: Event, note: str) -> str:
 
 
 def _equipment(item: Event, note: str) -> str:
-    return f"{item.subject or 'equipment'} {item.state or ''} {note}"
+    subject = item.subject or "equipment"
+    says_it = item.state == "broken" and subject.casefold().startswith("leak")
+    return f"{subject} {'' if says_it else item.state or ''} {note}"
 
 
 def _note(item: Event, note: str) -> str:

@@ -113,7 +113,7 @@ def _between_chips(text: Text, measure: Measure) -> Measure | None:
 
 def pair_of(text: Text, name: Name, measure: Measure, used: frozenset[int]) -> Pair | None:
     """The name with the measure as its value, if its unit fits; a rate ("2 ppt a day") is no value."""
-    if is_rate(text, measure):
+    if is_rate(text, measure) or _is_morning(text, name):
         return None
     value = value_of(name.parameter, measure, digits_of(text, measure), name.unit)
     if value is None:
@@ -133,6 +133,12 @@ def pair_of(text: Text, name: Name, measure: Measure, used: frozenset[int]) -> P
         number.above,
         plausible,
     )
+
+
+def _is_morning(text: Text, name: Name) -> bool:
+    """The "am" of "8.0 am 8.3 pm" is no ammonia."""
+    words = [token.text for token in text.tokens]
+    return name.letter and words[name.start : name.stop] == ["am"] and "pm" in words
 
 
 def is_value_of_name(text: Text, measure: Measure) -> bool:

@@ -23,6 +23,9 @@ def strange(text: Text, measure: Measure, value: Value) -> tuple[Value, frozense
     hits = lexicon(TABLE, "foreign_unit").at(text.tokens, stop)
     if hits:
         return replace(value, why="which_unit", plausible=0.7), hits[0].span
+    apart = _digits_apart(text, measure) if value.plausible < 1 else frozenset()
+    if apart:
+        return replace(value, why="unlikely_value", plausible=0.7), apart
     letters = _touching(text, stop)
     return (replace(value, why="unlikely_value", plausible=0.7) if letters else value), letters
 
@@ -36,6 +39,14 @@ def _cut_short(text: Text, stop: int) -> frozenset[int]:
         return frozenset()
     digits = stop + 2 < len(text.tokens) and text.tokens[stop + 2].glued and text.tokens[stop + 2].is_number
     return frozenset(range(stop, stop + 2 + digits))
+
+
+def _digits_apart(text: Text, measure: Measure) -> frozenset[int]:
+    """ "calcium 4 2 0": single digits with spaces between."""
+    stop = measure.number.start
+    while stop < len(text.tokens) and text.tokens[stop].is_number and len(text.tokens[stop].text) == 1:
+        stop += 1
+    return frozenset(range(measure.stop, stop)) if stop - measure.number.start > 1 else frozenset()
 
 
 def _touching(text: Text, stop: int) -> frozenset[int]:

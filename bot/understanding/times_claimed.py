@@ -8,13 +8,13 @@ from bot.understanding.claims import Claim, When, weigh
 from bot.understanding.clauses import word
 from bot.understanding.text import Text
 
-_UNTIL = ("until", "till", "til")
+_NOT_WHEN = ("until", "till", "til", "as", "than", "like", "vs", "versus")
 
 
 def claims(text: Text) -> Iterator[Claim]:
     """One for each instant, as it lies behind; a bare "today" is as good as now. Tasks and waits take their own."""
     for instant in text.past:
-        if word(text, instant.start - 1) in _UNTIL:  # "lights off til friday" is no last friday
+        if word(text, instant.start - 1) in _NOT_WHEN:  # "off til friday", "same as last week": it tells no time
             until = instant.span | {instant.start - 1}
             yield Claim((), until, weigh(text.tokens, until, 0.9))
             continue

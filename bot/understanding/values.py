@@ -164,10 +164,13 @@ def _best(options: list[Value], parameter: str, has_unit: bool) -> Value:
     """The one that can stand; if several can and differ, the one usual one; else it is asked."""
     good = [option for option in options if option.why is None]
     usual = [option for option in good if option.plausible == 1.0]
-    if len({(o.value, o.unit) for o in good}) == 1 or (has_unit and len(good) == 1):
+    sure = usual or len(options) == 1 or not options[0].why
+    if (sure and len({(o.value, o.unit) for o in good}) == 1) or (has_unit and len(good) == 1):
         return good[0]
     if len({(o.value, o.unit) for o in usual}) == 1:
         return usual[0]
+    if good and not usual and options[0].why:
+        return replace(options[0], plausible=0.6)
     if good:
         return replace(good[0], why="unlikely_value", plausible=0.6)
     return options[0]

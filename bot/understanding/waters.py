@@ -257,7 +257,12 @@ def _added_water(text: Text) -> Iterator[Claim]:
         if measure and led and _fits(measure) and not measure.unit("share"):
             used = frozenset(range(verbs[-1].start, water.stop)) | _tail(text, water.stop, inside)
             yield _claim(text, "top_off", used, measure, 1.2)
-        elif measure and word(text, water.stop) in ("added", "in") and _fits(measure) and not measure.unit("share"):
+        elif (
+            measure
+            and word(text, water.stop) in ("added", "in", "topped")
+            and _fits(measure)
+            and not measure.unit("share")
+        ):
             used = frozenset(range(measure.start, water.stop + 1))
             yield _claim(text, "top_off", used, measure, 1.1)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from bot.assistant import batches, lookups_tank, lookups_team, supplies_cost
+from bot.assistant import again, batches, lookups_tank, lookups_team, supplies_cost
 from bot.assistant.lookups_asked import Lookup
 from bot.assistant.turn import Part, Turn
 from bot.items import Batch, Item, Question, Stock
@@ -30,6 +30,8 @@ def small_talk(turn: Turn) -> list[Part]:
 
 def _unknown(asked: Lookup) -> list[Part]:
     """A judgement of a test is answered with what the tank should have; nothing is ever said to be safe."""
+    if asked.item.vat:
+        return batches.take(asked.turn, Batch("asked", asked.item.vat))
     if asked.parameter and asked.here:
         return lookups_tank.verdict(asked)
     return [Part(head=wording.UNKNOWN, lines=(wording.can_ask(asked.turn.who.role),))]
@@ -45,6 +47,7 @@ def _batches(asked: Lookup) -> list[Part]:
 
 
 _ANSWERS: dict[str, Callable[[Lookup], list[Part]]] = {
+    "again": lambda asked: again.take(asked.turn, asked.item),
     "card": lookups_tank.card,
     "volume": lookups_tank.volume,
     "limits": lookups_tank.limits,
@@ -53,6 +56,8 @@ _ANSWERS: dict[str, Callable[[Lookup], list[Part]]] = {
     "notes": lookups_tank.notes,
     "contact": lookups_tank.contact,
     "contract": lookups_tank.contract,
+    "minutes": lookups_tank.minutes,
+    "panel": lookups_tank.panel,
     "jobs": lookups_tank.jobs_here,
     "next_visit": lookups_tank.next_visit,
     "visitor": lookups_tank.next_visit,

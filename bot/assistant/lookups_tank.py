@@ -51,7 +51,7 @@ def limits(asked: Lookup) -> list[Part]:
 
 
 def _all_limits(asked: Lookup, tank: Tank) -> str:
-    tests = [asked.parameter] if asked.parameter else list(tank.ranges)
+    tests = [asked.parameter] if asked.parameter else list(tank.ranges) or list(tank.panel)
     return wording.limits(tank.name, [_limits(asked, tank, test) for test in tests])
 
 
@@ -92,6 +92,16 @@ def _notes(asked: Lookup, tank: Tank) -> str:
     found = watch.points(asked.turn, tank.name)
     of_site = str(client.data.get("notes") or "") if client else ""
     return wording.notes(tank.name, [of_site, tank.notes or ""], found[0].text if found else None)
+
+
+def minutes(asked: Lookup) -> list[Part]:
+    """How long a visit takes there, as the last ones did."""
+    return _for_each(asked, lambda a, tank: wording.minutes(tank.name, a.plan.minutes(tank), a.plan.is_learned(tank)))
+
+
+def panel(asked: Lookup) -> list[Part]:
+    """What is usually tested there."""
+    return _for_each(asked, lambda _, tank: wording.panel(tank.name, tank.panel))
 
 
 def contact(asked: Lookup) -> list[Part]:

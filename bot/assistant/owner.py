@@ -65,9 +65,10 @@ def week(turn: Turn, item: Item) -> list[Part]:
 
 
 def month(turn: Turn, item: Item) -> list[Part]:
-    """ "this month": what there is of it."""
+    """ "this month": what there is of it; or the month named."""
     plan = calendar.now(turn)
-    return _shown(_month(turn, plan, plan.today.replace(day=1)))
+    first = getattr(item, "date", None) or plan.today
+    return _shown(_month(turn, plan, first.replace(day=1)))
 
 
 def press(turn: Turn, args: Sequence[str]) -> list[Part]:

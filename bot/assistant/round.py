@@ -96,6 +96,8 @@ def assigned(turn: Turn, item: Schedule, tank: Tank) -> list[Part]:
     day = day_of(item.due) if item.due else following.day if following else None
     if who is None or day is None:
         return [Part(head=wording.no_visit(tank.name))]
+    if (stays := _later_than_site(turn, plan, item)) is not None:
+        return [Part(lines=(wording.stays(tank.name, stays, plan.today),))]
     turn.keep(replace(item, who=who.name, due=day))
     remark = (50, wording.away_then(who.name)) if plan.is_away(who.name, day) else None
     said = wording.goes(who.name, day, plan.today)

@@ -10,7 +10,7 @@ from typing import Any
 
 from sqlite_utils import Database
 
-from bot.items import Item
+from bot.items import Item, Question
 from bot.items_json import as_json, from_json
 from bot.store.database import add, epoch, instant, one, rows
 
@@ -57,6 +57,17 @@ def from_fact(db: Database, fact_id: int) -> list[Worked]:
 def sources(db: Database, worked_id: int) -> list[int]:
     """The facts that an answer came from."""
     return [row["fact_id"] for row in rows(db, "select fact_id from worked_from where worked_id = ?", [worked_id])]
+
+
+def last_asked(db: Database, who: str, since: datetime) -> Question | None:
+    """The sum that somebody had worked out last, not before `since`."""
+    sql = (
+        f"{_SELECT} where m.who = ? and w.at >= ? and json_extract(w.item, '$.kind') = 'question'"
+        " order by w.id desc limit 1"
+    )
+    row = one(db, sql, [who, epoch(since)])
+    item = _worked(row).item if row else None
+    return item if isinstance(item, Question) else None
 
 
 def at_tank(db: Database, tank: str, since: datetime, until: datetime) -> list[Worked]:

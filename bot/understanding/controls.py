@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from bot.items import Control
+from bot.items import Clarify, Control, Item
 from bot.understanding.claims import Claim, Tank, weigh
 from bot.understanding.clauses import clause, line, past_small, phrase, places, sentence, word, words
 from bot.understanding.lexicon import Hit, around, lexicon
@@ -29,7 +29,7 @@ def claims(text: Text) -> Iterator[Claim]:
         if fills(text, hit, phrase(text, hit.start)) or fills(text, hit, clause(text, hit.start)):
             yield _order(text, hit, 1.3)
     for hit in text.hits("words_controls", "message"):
-        if fills(text, hit, range(len(text.tokens))):
+        if fills(text, hit, range(len(text.tokens))) or _answers_ping(text, hit):
             yield _order(text, hit, 1.2)
     yield from _at_the_edge(text)
     yield from _how_to(text)
@@ -43,6 +43,12 @@ def claims(text: Text) -> Iterator[Claim]:
 
 _OF_ALL = ("week", "month", "year")
 """Cards of the whole team: where a tank is named, something else is meant."""
+
+
+def _answers_ping(text: Text, hit: Hit) -> bool:
+    """ "out, swimming fine": the first clause answers the ping, where one was put."""
+    first = clause(text, hit.start)
+    return hit.meaning == "done" and "ping" in text.situation.asked and first.start == 0 and fills(text, hit, first)
 
 
 def fills(text: Text, hit: Hit, stretch: range) -> bool:
@@ -177,11 +183,15 @@ def _arriving(text: Text) -> Iterator[Claim]:
         whole = _only_greeted(text, stretch.start) and all(each in _ARRIVAL_TAIL for each in tail)
         only_named = _only_greeted(text, mention.start) and mention.stop == len(text.tokens)
         arrival = only_named or (_ARRIVALS & set(opened) and all(each in _ARRIVAL_WORDS for each in opened))
-        if whole and arrival and not mention.vat and len(mention.options) == 1 and opened != ["in"]:
+        known = len(mention.options) == 1 or mention.options != text.situation.tanks
+        if whole and arrival and not mention.vat and known and opened != ["in"]:
             used = frozenset(range(stretch.start, mention.stop))
             alone = stretch.stop == len(text.tokens)
             if alone or opened not in (["at"], ["@"]) or word(text, stretch.stop) in (".", "\n", ";", "!"):
-                here = Control("here", tank=mention.options[0])
+                here: Item = Control("here", tank=mention.options[0])
+                if len(mention.options) > 1:
+                    said = text.typed(mention.start, mention.stop)
+                    here = Clarify("which_tank", said, options=mention.options, about=Control("here"))
                 yield Claim((here,), used, weigh(text.tokens, used, 1.3), covers=Tank(mention.options))
 
 

@@ -119,7 +119,7 @@ def _of_event(text: Text, hit: Hit) -> Iterator[Claim]:
         yield _claim(text, about, inside, inside, None)
 
 
-_VISITED = frozenset(("last", "done", "visited", "seen", "serviced", "there", "visit", "been", "at", "the", "checked"))
+_VISITED = frozenset(("we", "i", "you", "they", "last", "done", "visited", "seen", "serviced", "there", "visit", "been", "at", "the", "checked"))
 
 
 def _of_past(text: Text, hit: Hit) -> Claim:

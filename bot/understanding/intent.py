@@ -8,6 +8,7 @@ from bot.items import Batch, Control, Event, Item, Stock, Wait
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import clause, word
 from bot.understanding.lexicon import lexicon
+from bot.understanding.running import people_in
 from bot.understanding.text import Text
 
 TABLE = "words_intent"
@@ -72,5 +73,13 @@ def _as_note(text: Text, claim: Claim, start: int) -> Iterator[Claim]:
 
 def _asked(text: Text, claim: Claim) -> bool:
     inside = clause(text, min(claim.used))
-    asks = lexicon(TABLE, "asking").at(text.tokens, inside.start)
+    asks = lexicon(TABLE, "asking").at(text.tokens, inside.start) or _asks_of_somebody(text, inside)
     return bool(asks) or (word(text, inside.stop) == "?" and isinstance(claim.items[0], Event | Wait))
+
+
+def _asks_of_somebody(text: Text, inside: range) -> bool:
+    """ "did ravi dose alk", "has odile fed the den": a verb of asking before a person's name."""
+    return word(text, inside.start) in _VERBS and any(place == inside.start + 1 for _, place in people_in(text))
+
+
+_VERBS = ("did", "has", "is", "was", "does", "can", "could", "will", "should")

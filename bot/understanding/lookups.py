@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from datetime import timedelta
 
 from bot.items import Control, Item, Quantity, Question
 from bot.understanding.claims import Claim, weigh
@@ -32,6 +33,21 @@ def claims(text: Text) -> Iterator[Claim]:
             inside = sentence(text, hit.start)
             if group == "said" or asks(text, inside):
                 yield from _lookup(text, hit, inside)
+    yield from _again(text)
+
+
+def _again(text: Text) -> Iterator[Claim]:
+    """ "what about 25%", "and to 1.026?": the last sum once more, with this number in it."""
+    opening = lexicon(TABLE, "again").at(text.tokens, 0)
+    if len(text.measures) != 1 or not opening:
+        return
+    measure, whole = text.measures[0], range(len(text.tokens))
+    rest = (i for i in whole if i not in opening[0].span | measure.span and not _is_little(text, i))
+    if opening[0].stop < measure.stop and next(rest, None) is None:
+        said = Quantity(measure.number.value, measure.units[0].name if measure.units else "")
+        before = {"name": w} if (w := word(text, measure.start - 1)) in ("to", "from") else {}
+        item = Question("other", {"about": "again", "value": said, **before}, text=text.raw)
+        yield Claim((item,), frozenset(whole), weigh(text.tokens, whole, 1.3))
 
 
 def asks(text: Text, inside: range) -> bool:
@@ -44,9 +60,34 @@ _GREETINGS = frozenset(("hi", "hey", "hello", "and", "so", "ok", "please", ",", 
 
 
 def is_asked(text: Text) -> bool:
-    """Whether a message that nothing else could be made of is a question."""
-    opened = any(lexicon(TABLE, "sure").at(text.tokens, sentence(text, i).start) for i in range(len(text.tokens)))
-    return opened or (bool(text.tokens) and text.tokens[-1].text == "?" and any(t.is_word for t in text.tokens))
+    """Whether a message that nothing else could be made of is a question: it opens with a question word, or with a verb
+    and who or what it is about; or it ends with the mark.
+    """
+    if not any(token.is_word for token in text.tokens):
+        return False
+    starts = dict.fromkeys(_opening(text, sentence(text, i)) for i in range(len(text.tokens)))
+    return text.tokens[-1].text == "?" or any(_opens_question(text, place) for place in starts)
+
+
+def _opens_question(text: Text, place: int) -> bool:
+    asking = lexicon(TABLE, "sure").at(text.tokens, place) or word(text, place) in _ASKING
+    verb = word(text, place) in _VERBS and place + 1 < len(text.tokens)
+    about = verb and (text.tokens[place + 1].is_number or word(text, place + 1) in _ABOUT or _is_named(text, place + 1))
+    return bool(asking or about)
+
+
+def _is_named(text: Text, place: int) -> bool:
+    people = {i for _, i in people_in(text)}
+    return place in people or place in places(text.mentions)
+
+
+_ASKING = frozenset(("who", "what", "when", "where", "which", "why", "how", "whose"))
+_VERBS = frozenset(
+    ("is", "are", "was", "were", "did", "does", "do", "has", "have", "can", "could", "should", "will", "would")
+)
+_ABOUT = frozenset(
+    ("the", "it", "this", "that", "these", "there", "i", "we", "you", "they", "he", "she", "my", "our", "a", "any")
+)
 
 
 def opens_as_question(text: Text, place: int) -> bool:
@@ -72,6 +113,8 @@ def _item(text: Text, about: str, told: _Beside) -> Item:
     if about == "round":
         span = told.periods[0].meaning if told.periods else ""
         return Control("today", date=told.days[0].day if told.days else None, days=_SPANS.get(span), who=who)
+    if about == "month_visits" and told.periods[0].meaning == "last_month":
+        return Control("month", date=(text.situation.now.date().replace(day=1) - timedelta(days=1)).replace(day=1))
     if about in _ORDERS:
         return replace(_ORDERS[about], who=who)
     return Question("other", {"about": about, **told.inputs}, text=text.raw)
@@ -80,6 +123,8 @@ def _item(text: Text, about: str, told: _Beside) -> Item:
 _ORDERS = {
     "reports": Control("report"),
     "week": Control("week"),
+    "month": Control("month"),
+    "month_visits": Control("month"),
     "today": Control("today"),
     "load": Control("load_list"),
     "status": Control("status"),
@@ -163,6 +208,11 @@ def _opening(text: Text, inside: range) -> int:
     return past_small(text, inside.start, inside.stop, _GREETINGS)
 
 
+def _is_ahead(told: _Beside) -> bool:
+    """A span that reaches ahead."""
+    return bool(told.periods) and told.periods[0].meaning in ("day", "week", "month")
+
+
 _WHO = ("who", "whos", "who's", "whose", "anyone", "anybody")
 _WHEN = ("when", "whens", "when's", "next", "what", "whats", "what's", "which", "any")
 _NEEDS: dict[str, Callable[[_Beside], bool]] = {
@@ -170,10 +220,17 @@ _NEEDS: dict[str, Callable[[_Beside], bool]] = {
     "limits_of": lambda told: bool(told.parameters),
     "limits": lambda told: not told.people,
     "person": lambda told: bool(told.people),
-    "team": lambda told: not told.people and not told.mentions and told.opening not in ("was", "were", "what"),
-    "doings": lambda told: bool(told.people),
+    "team": lambda told: (
+        not (told.people or told.mentions or told.parameters or told.things) and told.opening in (*_WHO, "is", "are")
+    ),
+    "doings": lambda told: (
+        bool(told.people) and told.opening in ("what", "whats", "what's", "did", "has", "how", "list")
+    ),
+    "month_visits": lambda told: bool(told.periods) and told.periods[0].meaning in ("month", "last_month"),
+    "minutes": lambda told: told.is_bare,
+    "panel": lambda told: told.is_bare and told.opening in ("what", "which", "whats", "what's"),
     "visitor": lambda told: bool(told.mentions) and not told.people and told.opening in _WHO,
-    "round": lambda told: bool(told.days or told.periods) and not (told.mentions or told.things or told.parameters),
+    "round": lambda told: bool(told.days or _is_ahead(told)) and not (told.mentions or told.things or told.parameters),
     "today": lambda told: not (told.days or told.periods or told.mentions),
     "next_visit": lambda told: not (told.people or told.parameters or told.periods) and told.opening in _WHEN,
     "due": lambda told: bool(told.mentions) and told.opening in _WHEN[:3],

@@ -13,6 +13,7 @@ from bot.understanding.clauses import clause, hits_in, line, word
 from bot.understanding.controls import POLITE, tank_in
 from bot.understanding.lexicon import Hit, around
 from bot.understanding.running import people_in
+from bot.understanding.schedule import tanks_in
 from bot.understanding.text import Text
 from bot.understanding.times import Instant
 
@@ -62,9 +63,9 @@ def _goes(text: Text) -> Iterator[Claim]:
     for hit in text.hits(TABLE, "goes"):
         inside = clause(text, hit.start)
         people = [(who, place) for who, place in people_in(text) if place == hit.start - 1]
-        tank, named = tank_in(text, inside)
-        if people and tank and min(named) >= hit.stop:
-            yield from _visit(text, inside, people[0][0], tank, named | hit.span | {people[0][1]})
+        tanks, named = tanks_in(text, inside)
+        if people and tanks and min(named) >= hit.stop:
+            yield from _visit(text, inside, people[0][0], tanks, named | hit.span | {people[0][1]})
 
 
 def _given(text: Text) -> Iterator[Claim]:
@@ -81,10 +82,13 @@ def _given(text: Text) -> Iterator[Claim]:
                 yield _made(text, Control("hand_over", tank, who=to[0][0], date=day, at=at), inside)
 
 
-def _visit(text: Text, inside: range, who: str, tank: str, told: frozenset[int]) -> Iterator[Claim]:
+def _visit(text: Text, inside: range, who: str, tanks: tuple[str, ...], told: frozenset[int]) -> Iterator[Claim]:
+    """Of every tank where the name of a site alone was said."""
     whens = _ahead(text, inside)
     if not _left(text, inside, told, _spans(whens)):
-        yield _made(text, Schedule("visit", tank, who, due=_day(whens[0]) if whens else None), inside)
+        due, used = (_day(whens[0]) if whens else None), frozenset(inside)
+        items = tuple(Schedule("visit", tank, who, due=due) for tank in tanks)
+        yield Claim(items, used, weigh(text.tokens, used, 1.45))
 
 
 def _back(text: Text) -> Iterator[Claim]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from bot.items import Schedule
@@ -29,7 +30,13 @@ def claims(text: Text) -> Iterator[Claim]:
             yield from _away(text, hit)
         elif hit.meaning in ("closed", "skip"):
             yield from _no_visit(text, hit)
+        elif hit.meaning == "cancel" and {"visit", "visits"} & set(words(text, *_ends(clause(text, hit.start)))):
+            yield from _no_visit(text, replace(hit, meaning="skip"))
     yield from _round(text)
+
+
+def _ends(inside: range) -> tuple[int, int]:
+    return inside.start, inside.stop
 
 
 def _when(text: Text, inside: range, start: int = 0) -> list[Instant]:
@@ -43,7 +50,7 @@ def _at(when: Instant) -> datetime | date:
 def _moved(text: Text, hit: Hit) -> Iterator[Claim]:
     """A visit is moved where a tank and, behind it, a day are named."""
     inside = clause(text, hit.start)
-    tanks, _ = _tanks_in(text, inside)
+    tanks, _ = tanks_in(text, inside)
     whens = _when(text, inside, hit.stop)
     put = word(text, hit.start) == "put" and not {"off", "back"} & set(words(text, hit.stop, inside.stop))
     if tanks and whens and hit.start <= inside.start + 2 and not (put or _animals(text, inside)):
@@ -52,7 +59,7 @@ def _moved(text: Text, hit: Hit) -> Iterator[Claim]:
         yield Claim(items, used, weigh(text.tokens, used, 1.4))
 
 
-def _tanks_in(text: Text, inside: range) -> tuple[tuple[str, ...], frozenset[int]]:
+def tanks_in(text: Text, inside: range) -> tuple[tuple[str, ...], frozenset[int]]:
     """The tank that is named in a stretch; all of a site where its name alone was said (the words that their names
     begin with); none where several are meant otherwise.
     """
@@ -82,6 +89,7 @@ def _away(text: Text, hit: Hit) -> Iterator[Claim]:
         opening = _opening_day(text, inside, whens)
         until = _at(whens[-1]) if opening or len(whens) > 1 else None
         first = opening or _not_after(_first(text, whens), until)
+        first, until = _week_in(text, inside) or (first, until)
         item = Schedule(hit.meaning, who=people[0][0], due=first, to=until)
         used = frozenset(inside)
         yield Claim((item,), used, weigh(text.tokens, used, 1.4))
@@ -110,6 +118,14 @@ def _opening_day(text: Text, inside: range, whens: list[Instant]) -> date | None
     return None
 
 
+def _week_in(text: Text, inside: range) -> tuple[date, date] | None:
+    """What is left of this week, or the whole of the next, where it is named."""
+    said, today = words(text, inside.start, inside.stop), text.situation.now.date()
+    before = said[said.index("week") - 1] if "week" in said[1:] else ""
+    monday = today - timedelta(days=today.weekday()) + timedelta(days=7 * (before == "next"))
+    return (max(today, monday), monday + timedelta(days=6)) if before in ("this", "next") else None
+
+
 def _days(text: Text, inside: range) -> set[int]:
     """Numbers and months of a span of days: "10 to 17 march"."""
     months = {i for p in inside for h in lexicon("words_times", "month").at(text.tokens, p) for i in h.span}
@@ -119,10 +135,11 @@ def _days(text: Text, inside: range) -> set[int]:
 def _no_visit(text: Text, hit: Hit) -> Iterator[Claim]:
     """A place is closed: one of its tanks stands for it. A visit is left out: at every tank of a site."""
     inside = clause(text, hit.start)
-    tanks, named = _tanks_in(text, inside)
+    tanks, named = tanks_in(text, inside)
     tanks = tanks[:1] if hit.meaning == "closed" else tanks
     whens = _when(text, inside)
     told = {i for w in whens for i in w.span} | named | hit.span | _days(text, inside)
+    told |= {i for i in inside if word(text, i) in ("visit", "visits", "week", "next", "this")}
     rest = [i for i in inside if i not in told and word(text, i) not in _SMALL and text.tokens[i].is_word]
     if (
         tanks
@@ -131,8 +148,9 @@ def _no_visit(text: Text, hit: Hit) -> Iterator[Claim]:
     ):
         opening = _opening_day(text, inside, whens)
         due, to = (_at(whens[0]) if whens else None), (_at(whens[-1]) if opening or len(whens) > 1 else None)
-        if hit.meaning == "skip" and not whens and "week" in words(text, inside.start, inside.stop):
-            to = text.situation.now.date() + timedelta(days=6 - text.situation.now.weekday())
+        week = _week_in(text, inside)
+        if week:
+            due, to = (None if hit.meaning == "skip" else week[0]), week[1]
         items = tuple(Schedule(hit.meaning, tank, due=opening or due, to=to) for tank in tanks)
         used = frozenset(inside)
         yield Claim(items, used, weigh(text.tokens, used, 1.4))

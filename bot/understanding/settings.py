@@ -23,6 +23,7 @@ from bot.understanding.controls import POLITE, tank_in
 from bot.understanding.lexicon import Hit
 from bot.understanding.new_lines import as_said, made, meaning_in
 from bot.understanding.pairs import pair_of, pairs_in
+from bot.understanding.parameters import Name
 from bot.understanding.text import Text
 
 TABLE = "words_setup"
@@ -180,7 +181,7 @@ def _one_bound(text: Text) -> Iterator[Claim]:
         inside = clause(text, hit.start)
         measures = [m for m in text.measures if m.start in inside and m.start not in places(text.mentions)]
         names = [n for n in text.parameters if n.start in inside and not n.letter]
-        if hit.meaning != "range" or not _opens_line(text, hit) or len(measures) != 1 or len(names) != 1:
+        if hit.meaning != "range" or len(measures) != 1 or len(names) != 1 or not _sets(text, hit, names[0]):
             continue
         pair = pair_of(text, names[0], measures[0], names[0].span | measures[0].span)
         if pair and pair.value.why is None:
@@ -194,6 +195,14 @@ def _one_bound(text: Text) -> Iterator[Claim]:
             yield made(text, "range", inside, values, tank)
 
 
+def _sets(text: Text, hit: Hit, name: Name) -> bool:
+    """Nothing stands before the word but an order to set it, the test, the tank."""
+    start = clause(text, hit.start).start
+    told = name.span | places(text.mentions)
+    return all(i in told or word(text, i) in POLITE | _SETTING for i in range(start, hit.start))
+
+
+_SETTING = frozenset(("set", "change", "update", "raise", "lower", "make", "the", "new", "put", "our"))
 _LEAST = frozenset(("min", "minimum", "least", "above", "over"))
 
 

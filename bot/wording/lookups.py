@@ -16,6 +16,7 @@ from bot.wording.undoing import piece
 UNKNOWN = "I have no answer to that; nothing was stored."
 NOT_ASKED = "Ok. Nothing waits for an answer from you, and nothing was stored."
 NAME = "I am this team's record: what you text me is kept, waits ring here, sums are worked out. No person reads along."
+NO_SUM = "No sum of yours just now to work out anew. Ask it in full, such as: salt for 40 L to 1.025."
 WHICH_CLIENT = "Which client? Send the name of a tank there with it."
 WHICH_TEST = "Which test? Send it with it, such as: compare no3."
 _CAN = {
@@ -32,6 +33,22 @@ class Range:
     parameter: str
     limits: Limits | None
     own: bool
+
+
+def which_number(value: Quantity, could: Sequence[Quantity | str]) -> str:
+    """A number that has no place in the last sum, or several."""
+    of = " or ".join(_amount(each) for each in could if isinstance(each, Quantity))
+    place = f" in place of {of}" if of else ", for which number of the last sum"
+    return f"{_amount(value)}{place}? Ask the sum anew in full."
+
+
+def asked_anew(value: Quantity, old: Quantity | str | None) -> str:
+    """What was put in place of what."""
+    return f"with {_amount(value)}" + (f" in place of {_amount(old)}" if isinstance(old, Quantity) else "")
+
+
+def _amount(of: Quantity) -> str:
+    return quantity(of.value, of.unit) if of.unit else number(of.value)
 
 
 def can_ask(role: str) -> str:
@@ -103,6 +120,16 @@ def notes(tank: str, found: Sequence[str], watch: str | None) -> str:
     """What is noted about a place, and what to watch there."""
     told = [text.rstrip(".") for text in found if text] + ([f"watch {watch}"] if watch else [])
     return f"{tank}: {'. '.join(told) or 'no notes on file'}"
+
+
+def minutes(tank: str, took: float, learned: bool) -> str:
+    """How long a visit takes."""
+    return f"{tank}: about {took:.0f} min a visit, {'as the last ones took' if learned else 'the usual time'}"
+
+
+def panel(tank: str, tests: Sequence[str]) -> str:
+    """What is usually tested."""
+    return f"{tank}: {', '.join(map(full_name, tests)) or 'no usual tests on file'}"
 
 
 def contact(client: str, address: str | None, person: str | None) -> str:

@@ -91,7 +91,7 @@ def _past_side(text: Text, stop: int) -> int:
 
 
 _SIDES = frozenset(("left", "right", "back", "front", "top", "bottom", "side", "end", "corner", "middle", "sump"))
-_SIZES = ("power", "flow")
+_SIZES = ("power", "flow", "length")
 _MOST_NUMBERED = 9
 
 

@@ -74,6 +74,10 @@ def _with_thousands(text: Text, name: Name, measure: Measure) -> Measure:
     """ "mg 1 310": a number and three digits more are one, where only that is usual for the test."""
     rest = text.measure_at(measure.stop)
     digits, more = (text.tokens[m.number.start].text if m else "" for m in (measure, rest))
+    if rest and rest.number.spoken and 10 <= rest.number.value < 100:
+        more = f"{rest.number.value:.0f}"
+    if rest and rest.number.spoken and len(more) == 2 and len(digits) == 2:
+        more, digits = digits[1] + more, digits[0]  # "13 fifty"
     parted = digits.isdigit() and len(digits) <= 2 and more.isdigit() and len(more) == 3 and not measure.units
     if not rest or not parted or measure.number.stop != rest.number.start or rest.number.low is not None:
         return measure
@@ -92,13 +96,15 @@ def _opens_next(text: Text, name: Name, measure: Measure) -> bool:
 
 def _between_chips(text: Text, measure: Measure) -> Measure | None:
     second = text.measure_at(measure.stop + 1)
+    if measure.stop < len(text.tokens) and text.tokens[measure.stop].text == "maybe":
+        second = text.measure_at(measure.stop) or second
     slash = text.tokens[measure.stop] if measure.stop < len(text.tokens) else None
     if (
         not second
         or not slash
-        or slash.text not in ("/", "to")
+        or slash.text not in ("/", "to", "or", "maybe")
         or measure.units
-        or not (slash.text == "to" or (slash.glued and text.tokens[second.start].glued))
+        or not (slash.is_word or (slash.glued and text.tokens[second.start].glued))
     ):
         return None
     low, high = measure.number.value, second.number.value

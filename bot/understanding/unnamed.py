@@ -74,7 +74,12 @@ def _unnamed(parameter: str, value: Value, measure: Measure) -> Pair:
 def _unit_alone(text: Text, measure: Measure, value: Value) -> bool:
     """A "c" may be a cup, an "f" or "ms" nothing: alone they must touch the digits and give a usual value."""
     word = text.tokens[measure.number.stop].text
-    return len(word) > 2 or word in ("°", "sg") or value.plausible == 1.0
+    fahrenheit = word == "f" and measure.number.value >= _LEAST_FAHRENHEIT
+    return fahrenheit or len(word) > 2 or word in ("°", "sg") or value.plausible == 1.0
+
+
+_LEAST_FAHRENHEIT = 33
+"""Where water is not frozen: a number from here on with an "f" that touches it is a temperature."""
 
 
 def _is_gravity(text: Text, measure: Measure) -> bool:

@@ -168,7 +168,10 @@ def _goes_on(text: Text, head: Hit, inside: range) -> bool:
 
 def _alone_in(text: Text, head: Hit, inside: range) -> bool:
     rest = [i for i in inside if i not in head.span and word(text, i) not in _FILL | _TAIL and not _named(text, i)]
-    return not rest
+    deeds = (
+        h for h in text.hits("words_events", "head") if h.stop == head.start and h.meaning in ("feeding", "cleaning")
+    )
+    return not rest or (head.stop == inside.stop and any(deeds))  # "fed cleaned"
 
 
 def _second_head(text: Text, head: Hit, inside: range) -> Hit | None:

@@ -162,7 +162,7 @@ class Calendar:
     def _changes(self, tank: Tank) -> tuple[Change, ...]:
         """What was said of its visits to come: a word said before the last visit began was about that one."""
         last = next(iter(self.seen.get(tank.name, [])), None)
-        told = [s for s in self.said if s.item.tank == tank.name and (last is None or s.at > last.first)]
+        told = [s for s in self.said if s.item.tank == tank.name and (last is None or _is_after(s, last))]
         return tuple(change for s in told if (change := _change(s)))
 
     def _planned(self, tank: Tank, visit: Visit) -> Planned:
@@ -221,6 +221,11 @@ def _covers(item: Schedule, day: date) -> bool:
         return False
     first = day_of(item.due)
     return first <= day <= (day_of(item.to) if item.to else first)
+
+
+def _is_after(said: Said, last: Seen) -> bool:
+    """Whether the word is about a visit after that one: said since it began, or of a later day by name."""
+    return said.at > last.first or bool(said.item.due and day_of(said.item.due) > last.day)
 
 
 def _names_for(item: Schedule, tank: str, day: date) -> bool:

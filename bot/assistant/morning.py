@@ -9,7 +9,7 @@ from bot.assistant import calendar, jobs, load_list, owner, people, renewals, ro
 from bot.assistant.calendar import Calendar
 from bot.assistant.turn import Part, Turn
 from bot.facts.load import table
-from bot.items import Control
+from bot.items import Control, Schedule
 from bot.messages import Button, Outgoing
 from bot.rules import jobs as job_rules
 from bot.store import pending
@@ -81,7 +81,7 @@ def _office(turn: Turn, plan: Calendar, person: Person) -> list[str | None]:
     friday = plan.today.weekday() == FRIDAY
     return [
         nobody(left) if left else None,
-        wording.asked_before(_waiting(turn)),
+        wording.asked_before(_waiting(turn, plan)),
         renewals.line(turn, plan, person.name),
         wording.holes(_holes(plan)) if friday else None,
     ]
@@ -90,11 +90,18 @@ def _office(turn: Turn, plan: Calendar, person: Person) -> list[str | None]:
 FRIDAY = 4
 
 
-def _waiting(turn: Turn) -> list[str]:
-    """Absences that were said and never pressed."""
+def _waiting(turn: Turn, plan: Calendar) -> list[str]:
+    """Absences that were said and never pressed, as far as they lie ahead and nobody else has pressed them since."""
     chats = [r["chat"] for r in rows(turn.db, "select distinct chat from pending where state in ('open', 'waiting')")]
     asked = [q for chat in chats for q in pending.unanswered(turn.db, chat) if q.why == "absence" and q.item]
-    return [undoing.piece(q.item) for q in asked if q.item]
+    items = [q.item for q in asked if isinstance(q.item, Schedule) and _lies_ahead(plan, q.item)]
+    return list(dict.fromkeys(map(undoing.piece, items)))
+
+
+def _lies_ahead(plan: Calendar, item: Schedule) -> bool:
+    told = item.to or item.due
+    last = calendar.day_of(told) if told else plan.today
+    return last >= plan.today and not plan.is_away(str(item.who), last)
 
 
 def _holes(plan: Calendar) -> list[str]:

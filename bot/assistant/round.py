@@ -136,18 +136,15 @@ def _closed(turn: Turn, item: Schedule) -> list[Part]:
     before = _days(calendar.now(turn))
     turn.keep(item)
     plan = calendar.now(turn)
-    shifted = [(t, old, new) for t, new in _days(plan).items() if (old := before.get(t)) and old != new]
+    shifted = [(t[0], old, new) for t, new in _days(plan).items() if (old := before.get(t)) and old != new]
     said = wording.closed(item.due, item.to, plan.today)
     line = wording.shifted(shifted, plan.today)
     return [Part(said=(said,), tank=item.tank, stored=True, lines=(line,) if line else ())]
 
 
-def _days(plan: Calendar) -> dict[str, date]:
-    """The next visit of each tank."""
-    days: dict[str, date] = {}
-    for planned in plan.planned(plan.today, plan.today + AHEAD):
-        days.setdefault(planned.tank.name, planned.day)
-    return days
+def _days(plan: Calendar) -> dict[tuple[str, date], date]:
+    """On which day each visit of the next weeks stands, by its tank and the day that was promised."""
+    return {(p.tank.name, p.visit.due): p.day for p in plan.planned(plan.today, plan.today + AHEAD)}
 
 
 def _back(turn: Turn, item: Schedule) -> list[Part]:

@@ -77,20 +77,21 @@ def _animals(text: Text, inside: range) -> bool:
 
 
 def _away(text: Text, hit: Hit) -> Iterator[Claim]:
-    """Someone of the team is sick, off or on holiday."""
+    """Someone of the team is sick, off or on holiday; oneself ("i'm off fri to sun") only with a day."""
     inside = clause(text, hit.start)
     people = [(who, place) for who, place in people_in(text) if place in inside]
-    if len(people) != 1:
+    whens, me = _when(text, inside), _oneself(text, inside)
+    if len(people) != 1 and (people or not me or not (whens or _week_in(text, inside))):
         return
-    whens = _when(text, inside)
-    told = {i for w in whens for i in w.span} | {people[0][1]} | hit.span | _days(text, inside)
+    who, named = people[0][0] if people else None, {people[0][1]} if people else me
+    told = {i for w in whens for i in w.span} | named | hit.span | _days(text, inside)
     rest = [i for i in inside if i not in told and word(text, i) not in _SMALL and text.tokens[i].is_word]
     if not rest:
         opening = _opening_day(text, inside, whens)
         until = _at(whens[-1]) if opening or len(whens) > 1 else None
-        first = opening or _not_after(_first(text, whens), until)
+        first, until = _in_order(opening or _first(text, whens), until, text.situation.now.date())
         first, until = _week_in(text, inside) or (first, until)
-        item = Schedule(hit.meaning, who=people[0][0], due=first, to=until)
+        item = Schedule(hit.meaning, who=who, due=first, to=until)
         used = frozenset(inside)
         yield Claim((item,), used, weigh(text.tokens, used, 1.4))
 
@@ -99,11 +100,22 @@ def _first(text: Text, whens: list[Instant]) -> datetime | date:
     return _at(whens[0]) if whens else text.situation.now.date()
 
 
-def _not_after(first: datetime | date, until: datetime | date | None) -> datetime | date:
-    """ "off tue to thu" said on a Tuesday begins today, not in a week."""
+def _oneself(text: Text, inside: range) -> set[int]:
+    """ "i'm", "im" or "i am" at the head of the clause; nothing for anybody else."""
+    head = words(text, inside.start, min(inside.start + 3, inside.stop))
+    size = next((n for n in (1, 2, 3) if "".join(head[:n]).replace("'", "") in ("im", "iam")), 0)
+    return set(range(inside.start, inside.start + size))
+
+
+Day = datetime | date
+
+
+def _in_order(first: Day, until: Day | None, today: date) -> tuple[Day, Day | None]:
+    """ "off tue to thu" said on a Tuesday begins today; "off mon to wed" said then is next week's."""
     if until is None or isinstance(first, datetime) or isinstance(until, datetime) or first <= until:
-        return first
-    return first - timedelta(days=7)
+        return first, until
+    week = timedelta(days=7)
+    return (first - week, until) if first - week >= today else (first, until + week)
 
 
 def _opening_day(text: Text, inside: range, whens: list[Instant]) -> date | None:

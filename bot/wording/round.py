@@ -120,7 +120,8 @@ def proposal(count: int, made: Proposal, spare: Sequence[str], called: Mapping[s
         says.append(f"{', '.join(called[p.need.site] for p in places)} to {day(on, today)} ({name(who)})")
     if made.left:
         says.append(f"nobody has room for {', '.join(called[n.site] for n in made.left)}")
-    return [f"{count} stop{'s' * (count != 1)}. {says[0]};", *(f"{s};" for s in says[1:])] if says else []
+    lines = [f"{count} stop{'s' * (count != 1)}. {says[0]}", *says[1:]] if says else []
+    return [*(f"{line};" for line in lines[:-1]), *lines[-1:]]
 
 
 def not_yet_told() -> str:

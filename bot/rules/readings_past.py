@@ -10,7 +10,7 @@ from bot.rules.judged import Case, Verdict
 from bot.rules.ranges import error_of, pace_for, range_for
 from bot.rules.scales import middle
 from bot.rules.trend import days_until, trend
-from bot.rules.usual import is_unlike, meant, usual, values_of
+from bot.rules.usual import Usual, is_unlike, meant, usual, values_of
 
 
 def unlike(case: Case) -> Verdict | None:
@@ -20,7 +20,10 @@ def unlike(case: Case) -> Verdict | None:
         return None
     expected = usual(case.parameter, values_of(case.past))
     if expected is None:
-        return case.verdict("unlike", value=case.value, low=None, high=None, meant=None)
+        before = values_of(case.past)[:1]
+        likely = [Usual(v, error_of(case.parameter, v)) for v in before]
+        fits = next((m for each in likely if (m := meant(case.reading, each))), None)
+        return case.verdict("unlike", value=case.value, low=None, high=None, meant=fits)
     last = values_of(case.past)[:10]
     fits = meant(case.reading, expected)
     return case.verdict("unlike", value=case.value, low=min(last), high=max(last), meant=fits)

@@ -67,10 +67,18 @@ def is_unlike(value: float, tank: Tank, parameter: str, past: Sequence[Seen], ch
         return bool(value >= spike["value"] and value > 2 * max(values[:10], default=0.0))
     expected = usual(parameter, values)
     if expected is None:
-        return _is_far_off(value, tank, parameter)
+        return _is_far_off(value, tank, parameter) or (bool(values) and _is_tenfold(value, values[0], parameter))
     last = values[0]
     likely = (expected.value, last, last * left_after(tank, parameter, past[0].at, changes))
     return all(abs(value - each) > expected.within for each in likely)
+
+
+def _is_tenfold(value: float, last: float, parameter: str) -> bool:
+    """Whether the point has moved: ten times the last reading or a tenth of it, neither of them next to nothing."""
+    rule = table("judging")["tenfold"]
+    small, large = sorted((value, last))
+    told = small > 0 and large > rule["errors"]["value"] * error_of(parameter, large)
+    return told and rule["least"]["value"] <= large / small <= rule["most"]["value"]
 
 
 def values_of(past: Sequence[Seen]) -> list[float]:

@@ -40,7 +40,11 @@ def _of_day(text: Text) -> Iterator[Claim]:
         return
     inside = clause(text, max(len(text.tokens) - 1 - (text.tokens[-1].text == "?"), 0))
     names = [n for n in text.parameters if n.start in inside and not n.letter]
-    days = [w for w in text.past if w.start in inside and not w.is_now and w.day < text.situation.now.date()]
+    days = [
+        w
+        for w in text.past
+        if w.start in inside and not w.is_now and (w.day < text.situation.now.date() or not w.exact)
+    ]
     known = places(names[:1], days)
     rest = [i for i in inside if i not in known and word(text, i) not in _SMALL and not _named(text, i)]
     if names and days and not rest and (text.tokens[-1].text == "?" or _in_words(text, days[0])):
@@ -119,7 +123,25 @@ def _of_event(text: Text, hit: Hit) -> Iterator[Claim]:
         yield _claim(text, about, inside, inside, None)
 
 
-_VISITED = frozenset(("we", "i", "you", "they", "last", "done", "visited", "seen", "serviced", "there", "visit", "been", "at", "the", "checked"))
+_VISITED = frozenset(
+    (
+        "we",
+        "i",
+        "you",
+        "they",
+        "last",
+        "done",
+        "visited",
+        "seen",
+        "serviced",
+        "there",
+        "visit",
+        "been",
+        "at",
+        "the",
+        "checked",
+    )
+)
 
 
 def _of_past(text: Text, hit: Hit) -> Claim:

@@ -73,6 +73,8 @@ def _as_note(text: Text, claim: Claim, start: int) -> Iterator[Claim]:
 
 def _asked(text: Text, claim: Claim) -> bool:
     inside = clause(text, min(claim.used))
+    if word(text, inside.start) in _DELETING:
+        return True
     asks = lexicon(TABLE, "asking").at(text.tokens, inside.start) or _asks_of_somebody(text, inside)
     return bool(asks) or (word(text, inside.stop) == "?" and isinstance(claim.items[0], Event | Wait))
 
@@ -81,5 +83,8 @@ def _asks_of_somebody(text: Text, inside: range) -> bool:
     """ "did ravi dose alk", "has odile fed the den": a verb of asking before a person's name."""
     return word(text, inside.start) in _VERBS and any(place == inside.start + 1 for _, place in people_in(text))
 
+
+_DELETING = ("delete", "scratch", "erase", "void", "cancel")
+"""At the head of a clause these take an entry back, and tell none."""
 
 _VERBS = ("did", "has", "is", "was", "does", "can", "could", "will", "should")

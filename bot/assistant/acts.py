@@ -26,7 +26,7 @@ from bot.assistant.turn import Ask, Part, Turn
 from bot.items import Control, Item
 from bot.rules import gates as gate_rules
 from bot.rules import waits as rules
-from bot.rules.words import says
+from bot.rules.words import alike, names_only, says
 from bot.store import waits as store
 from bot.store.pending import Pending
 from bot.wording import waits as wording
@@ -54,6 +54,20 @@ def done(turn: Turn, item: Item) -> list[Part]:
         return status.all_out(turn, found) if says(turn.text, _ALL) else [which.ask(turn, found, "done", turn.text)]
     given = {"answers": item.answers} if item.answers and found[0].kind.gate else {}
     return gates.answer_item(turn, found[0], item) if given else ending.out(turn, found[0], item.at)
+
+
+def ended_in_words(turn: Turn) -> list[Part] | None:
+    """ "neons out", "corys are done too": the end of the one wait of this person whose thing the words name."""
+    if not says(turn.text, _END_WORDS) or len(turn.text) > _SHORT:
+        return None
+    own = [w for w in store.open_waits(turn.db, owner=turn.who.name) if w.subject and not w.data.get("end")]
+    named = [w for w in own if names_only(turn.text, f"{w.subject} {_ENDED}") and alike(turn.text, w.subject or "")]
+    return ending.out(turn, running.of(turn, named[0])) if len(named) == 1 else None
+
+
+_END_WORDS = "out, done, over, finished"
+_ENDED = f"{_END_WORDS} are now too also already all taken"
+_SHORT = 60
 
 
 def _names(item: Control) -> bool:

@@ -16,21 +16,30 @@ def put(turn: Turn, asks: Sequence[Ask]) -> tuple[str | None, tuple[Button, ...]
     """Notes the questions of a message; the first is put now, the rest wait. Returns its words and buttons."""
     if not asks:
         return None, ()
-    for earlier in pending.unanswered(turn.db, turn.chat):
-        if earlier.state == "open":
-            pending.settle(turn.db, turn.message_id, earlier.id, "waiting")
+    while earlier := pending.open_question(turn.db, turn.chat):
+        pending.settle(turn.db, turn.message_id, earlier.id, "waiting")
     noted = [_note(turn, ask, "open" if ask is asks[0] else "waiting") for ask in asks]
     return asks[0].text, _options(noted[0])
 
 
 def answer_in_words(turn: Turn) -> list[Part] | None:
     """The parts that come of a message which answers the chat's open question; None where it does not."""
-    questions = pending.unanswered(turn.db, turn.chat)
-    if turn.group or not questions or questions[0].state != "open":
+    question = None if turn.group else pending.open_question(turn.db, turn.chat)
+    if question is None:
         return None
-    question = questions[0]
+    if _is_order(turn):
+        return None
     value = _chosen(question, turn)
     return turn.subjects.answers[question.data["handler"]](turn, question, value, turn.text)
+
+
+def _is_order(turn: Turn) -> bool:
+    """ "done for today", "undo", "whats running": orders of their own, which answer no question."""
+    said = turn.understood.items
+    return bool(said) and all(getattr(i, "action", "") in _ORDERS for i in said)
+
+
+_ORDERS = ("leaving", "undo", "put_back", "status", "today")
 
 
 def answer_by_press(turn: Turn, question: Pending, index: int) -> list[Part]:

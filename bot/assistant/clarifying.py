@@ -11,9 +11,10 @@ from typing import Any
 from bot.assistant import asking, conversation, people, setup_tanks
 from bot.assistant.dispatch import parts_of
 from bot.assistant.turn import Ask, Part, Turn
-from bot.items import Clarify, Item, Situation, Understood, changed
+from bot.items import Clarify, Control, Item, Situation, Understood, changed
 from bot.items_json import as_json, from_json
 from bot.messages import Button
+from bot.rules.words import says
 from bot.store import conversations, waits
 from bot.store.pending import Pending
 from bot.understanding.read import read
@@ -28,7 +29,7 @@ def ask_back(turn: Turn, understood: Understood, said: Sequence[Part]) -> list[P
     about them.
     """
     warned = any(p.warns for p in said) or turn.file is not None
-    unclear = (i for i in understood.items if isinstance(i, Clarify))
+    unclear = (_arrived_at_a_site(turn, i) for i in understood.items if isinstance(i, Clarify))
     items = [i for i in unclear if not (warned and i.why == "not_understood")]
     parts: list[Part] = []
     seen: set[str] = set()
@@ -39,6 +40,21 @@ def ask_back(turn: Turn, understood: Understood, said: Sequence[Part]) -> list[P
         together = [i for i in items if i.why == "which_tank"] if item.why == "which_tank" else [item]
         parts.append(_ask(turn, item, together))
     return parts
+
+
+def _arrived_at_a_site(turn: Turn, item: Clarify) -> Clarify:
+    """ "here pier hotel", where several tanks stand: which of them is asked, and none is in hand until it is said."""
+    if item.why != "not_understood" or not says(turn.text, _ARRIVED):
+        return item
+    site = next((c.name for c in turn.team.clients if says(turn.text, c.name)), None)
+    tanks = tuple(t.name for t in turn.team.tanks if site and t.client == site)
+    if not tanks:
+        return item
+    conversation.let_go(turn)
+    return Clarify("which_tank", item.part, options=tanks, about=Control("here"))
+
+
+_ARRIVED = "here, at, arrived, arrived at, got to, im at, on site, onsite, back at"
 
 
 def _ask(turn: Turn, item: Clarify, together: Sequence[Clarify]) -> Part:

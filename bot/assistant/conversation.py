@@ -13,7 +13,7 @@ from bot.facts.load import table
 from bot.items import Correction, Item, Reading, Situation, Understood
 from bot.store import conversations, logbook, outbox, pending, said, waits
 from bot.store.roster import retired_tanks
-from bot.team import Tank
+from bot.team import Tank, Team
 from bot.understanding.read import read
 
 
@@ -28,7 +28,7 @@ def situation(turn: Turn) -> Situation:
         tank=tank.name if tank else None,
         tanks=(*(t.name for t in team.tanks), *_retired_in(turn)),
         vats=tuple(v.name for v in team.vats),
-        nicknames={nick: t.name for t in team.tanks for nick in _other_names(t)},
+        nicknames=_sites_of_one(team) | {nick: t.name for t in team.tanks for nick in _other_names(t)},
         panel=tank.panel if tank else (),
         people=tuple(p.name for p in team.people),
         asked=() if turn.group else _asked(turn.db, turn.chat, turn.who.name),
@@ -53,6 +53,12 @@ def tank_of_facts(found: Sequence[logbook.Fact]) -> str | None:
     """The one tank that entries are about; None where they are about none, or several."""
     tanks = {t for f in found if (t := getattr(f.item, "tank", None))}
     return tanks.pop() if len(tanks) == 1 else None
+
+
+def _sites_of_one(team: Team) -> dict[str, str]:
+    """The clients that have one tank: to name the place is to name the tank."""
+    tanks = {c.name: [t.name for t in team.tanks if t.client == c.name] for c in team.clients}
+    return {name: own[0] for name, own in tanks.items() if len(own) == 1}
 
 
 def _other_names(tank: Tank) -> tuple[str, ...]:
@@ -128,8 +134,8 @@ def only_asks(item: Item) -> bool:
 
 def _asked(db: Database, chat: str, who: str) -> tuple[str, ...]:
     """What an answer could mean just now: the options of the open question, and answers to pings still open."""
-    questions = pending.unanswered(db, chat)
-    options = questions[0].options if questions and questions[0].state == "open" else ()
+    question = pending.open_question(db, chat)
+    options = question.options if question else ()
     pinged = bool(waits.open_waits(db, owner=who, states=("asked", "gate")))
     return (*options, *(("ping",) if pinged else ()))
 

@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 from sqlite_utils import Database
 
 from bot.assistant import (
+    acts,
     asking,
     away,
     borrowed,
@@ -167,6 +168,7 @@ def _answered(turn: Turn) -> list[Part] | None:
         labels.scanned,
         asking.answer_in_words,
         leaving.then(gates.answer_in_words),
+        leaving.then(acts.ended_in_words),
         typed.press,
         tell_us.answer_in_reply,
         learner.answer_in_reply,

@@ -26,12 +26,17 @@ def claims(text: Text) -> Iterator[Claim]:
     for hit in text.hits("words_controls", "whole"):
         if hit.meaning in _OF_ALL and any(m.start in sentence(text, hit.start) for m in text.mentions):
             continue
-        if fills(text, hit, phrase(text, hit.start)) or fills(text, hit, clause(text, hit.start)):
+        if hit.meaning == "export" and lexicon("words_lookups", "sure").at(
+            text.tokens, sentence(text, hit.start).start
+        ):
+            continue  # "is the backup ok"
+        if any(fills(text, hit, stretch(text, hit.start)) for stretch in (phrase, clause, _before_going)):
             yield _order(text, hit, 1.3)
     for hit in text.hits("words_controls", "message"):
         if fills(text, hit, range(len(text.tokens))) or _answers_ping(text, hit):
             yield _order(text, hit, 1.2)
     yield from _at_the_edge(text)
+    yield from _going(text)
     yield from _how_to(text)
     yield from _asked_at_large(text)
     yield from _numbered(text)
@@ -43,6 +48,13 @@ def claims(text: Text) -> Iterator[Claim]:
 
 _OF_ALL = ("week", "month", "year")
 """Cards of the whole team: where a tank is named, something else is meant."""
+
+
+def _before_going(text: Text, place: int) -> range:
+    """The clause up to where one goes next: "done at cedar heading to pine"."""
+    inside = clause(text, place)
+    going = (hit.start for hit in text.hits("words_controls", "going") if hit.start in inside and hit.start > place)
+    return range(inside.start, min(going, default=inside.stop))
 
 
 def _answers_ping(text: Text, hit: Hit) -> bool:
@@ -75,8 +87,8 @@ def tank_in(text: Text, stretch: range) -> tuple[str | None, frozenset[int]]:
 
 
 def _order(text: Text, hit: Hit, plausible: float) -> Claim:
-    stretch = phrase(text, hit.start)
-    used = with_polite(text, hit, stretch if fills(text, hit, stretch) else clause(text, hit.start))
+    around_it = (stretch(text, hit.start) for stretch in (phrase, clause, _before_going))
+    used = with_polite(text, hit, next(s for s in around_it if fills(text, hit, s)))
     control = Control(hit.meaning)
     if hit.meaning == "done":
         control = replace(control, wait=_wait_named(text, hit))
@@ -112,6 +124,17 @@ def _at_the_edge(text: Text) -> Iterator[Claim]:
 
 
 _OTHERS_DOING = around("controls", "others_doing")
+
+
+def _going(text: Text) -> Iterator[Claim]:
+    """ "fed, off to cedar": where one goes next is not where it was done."""
+    for hit in text.hits("words_controls", "going"):
+        inside = range(hit.start, clause(text, hit.start).stop)
+        tank, named = tank_in(text, inside)
+        rest = (i for i in inside if i >= hit.stop and i not in named and word(text, i) not in POLITE | {"next"})
+        if tank and not any(text.tokens[i].is_word or text.tokens[i].is_number for i in rest):
+            used = frozenset(inside)
+            yield Claim((Control(hit.meaning, tank=tank),), used, weigh(text.tokens, used, 1.35))
 
 
 def _how_to(text: Text) -> Iterator[Claim]:

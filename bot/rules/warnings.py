@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from rapidfuzz.distance import OSA
@@ -81,7 +81,7 @@ def _respelt(text: str) -> str | None:
     return " ".join(words) if words != [token.text for token in tokens] else None
 
 
-@cache
+@lru_cache(maxsize=4096)
 def _nearest(word: str) -> str:
     known = _words()
     if len(word) < _LONG or word in known or word in vocabulary():

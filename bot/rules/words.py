@@ -71,7 +71,7 @@ def _plain(text: str) -> str:
     return text.replace("'", "").replace("\u2019", "")
 
 
-@cache
+@lru_cache(maxsize=4096)
 def _lexicon(words: str) -> Lexicon:
     return Lexicon({"said": phrases(_plain(" ".join(words.split())))})
 

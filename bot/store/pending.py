@@ -65,6 +65,12 @@ def unanswered(db: Database, chat: str) -> list[Pending]:
     return [_row(r) for r in rows(db, sql, [chat])]
 
 
+def open_question(db: Database, chat: str) -> Pending | None:
+    """The question that was put last and has no answer yet; however many wait behind it."""
+    row = one(db, "select * from pending where chat = ? and state = 'open' order by id limit 1", [chat])
+    return _row(row) if row else None
+
+
 def settle(db: Database, message_id: int, pending_id: int, state: str, **values: Any) -> None:
     """Answered, dropped, put to wait, or asked again."""
     alter(db, message_id, "pending", pending_id, state=state, **values)

@@ -129,6 +129,7 @@ class Days:
             middle, high = late[len(late) // 2], late[int(len(late) * 0.99)]
             print(f"{len(late)} pings: p50 {middle:.0f} ms, p99 {high:.0f} ms, at most {late[-1]:.0f} ms of real time")
         print(f"not sent: {left}; set aside: {len(aside)}; limits left: {len(self._server.service.violations)}")
+        print(*sorted({row[0].strip().splitlines()[-1] for row in aside}), sep="\n")
 
 
 if __name__ == "__main__":

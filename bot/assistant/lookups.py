@@ -30,11 +30,15 @@ def small_talk(turn: Turn) -> list[Part]:
 
 def _unknown(asked: Lookup) -> list[Part]:
     """A judgement of a test is answered with what the tank should have; nothing is ever said to be safe."""
-    if asked.item.vat:
-        return batches.take(asked.turn, Batch("asked", asked.item.vat))
     if asked.parameter and asked.here:
-        return lookups_tank.verdict(asked)
+        return _verdict(asked)
     return [Part(head=wording.UNKNOWN, lines=(wording.can_ask(asked.turn.who.role),))]
+
+
+def _verdict(asked: Lookup) -> list[Part]:
+    """Of a vat, what stands in it; of a tank, the last value beside what it should be."""
+    vat = asked.item.vat
+    return batches.take(asked.turn, Batch("asked", vat)) if vat else lookups_tank.verdict(asked)
 
 
 def _costs(asked: Lookup) -> list[Part]:
@@ -52,7 +56,7 @@ _ANSWERS: dict[str, Callable[[Lookup], list[Part]]] = {
     "volume": lookups_tank.volume,
     "limits": lookups_tank.limits,
     "limits_of": lookups_tank.limits,
-    "verdict": lookups_tank.verdict,
+    "verdict": _verdict,
     "notes": lookups_tank.notes,
     "contact": lookups_tank.contact,
     "contract": lookups_tank.contract,

@@ -112,6 +112,13 @@ def contact(asked: Lookup) -> list[Part]:
 def contract(asked: Lookup) -> list[Part]:
     """When contract, keys and codes of a client end."""
     ends = renewals.ends(asked.turn)
+    if not asked.named:
+        return [
+            Part(
+                head="\n".join(wording.ends(c, [(w, d)], asked.today) for c, w, d in ends[:MOST_TANKS])
+                or wording.NO_ENDS
+            )
+        ]
     return _for_client(
         asked, lambda client: wording.ends(client.name, [(w, d) for c, w, d in ends if c == client.name], asked.today)
     )

@@ -139,7 +139,10 @@ def limits(turn: Turn, item: Item) -> list[Part]:
     new = {k: told[k] for k in ("low", "high", "unit", "most_per_day") if told.get(k) is not None}
     same = old if old and old.get("unit") == new["unit"] else {}
     kept = {k: same[k] for k in ("low", "high", "most_per_day") if same.get(k) is not None}
-    ranges[parameter] = kept | new
+    ranges[parameter] = found = kept | new
+    low, high = found.get("low"), found.get("high")
+    if low is not None and high is not None and low >= high:
+        return [Part(head=wording.upside_down(parameter, found))]
     return _amended(turn, item, wording.limits(parameter, ranges[parameter], old), ranges=ranges)
 
 

@@ -128,6 +128,7 @@ _ORDERS = {
     "today": Control("today"),
     "load": Control("load_list"),
     "status": Control("status"),
+    "lives": Control("history", subject="lives"),
     "was_here": Control("history", subject="who_last"),
     "year_of": Control("paper", subject="year"),
     "billing": Control("billing"),
@@ -137,7 +138,7 @@ _SPANS = {"week": 7.0, "month": 7.0}
 
 _CLOSER = 0.01
 _VAGUE = 0.05
-_LAST = ("card", "name", "visitor", "round")
+_LAST = ("card", "name", "visitor", "round", "verdict")
 """Subjects whose words are so plain that any other subject with words there goes before them."""
 
 
@@ -158,6 +159,7 @@ class _Beside:
     days: tuple[Instant, ...]
     parameters: tuple[Name, ...]
     things: tuple[Hit, ...]
+    animals: tuple[Hit, ...]
 
     @property
     def named(self) -> frozenset[int]:
@@ -167,13 +169,13 @@ class _Beside:
     @property
     def places(self) -> frozenset[int]:
         """All tokens that are accounted for."""
-        found = places(self.mentions, self.periods, self.days, self.parameters, self.things)
+        found = places(self.mentions, self.periods, self.days, self.parameters, self.things, self.animals)
         return found | {i for _, i in self.people}
 
     @property
     def is_bare(self) -> bool:
         """Nothing but a tank or a vat."""
-        return not (self.parameters or self.people or self.days or self.things or self.periods)
+        return not (self.parameters or self.people or self.days or self.things or self.periods or self.animals)
 
     @property
     def inputs(self) -> dict[str, Quantity | str]:
@@ -190,12 +192,23 @@ def _beside(text: Text, inside: range) -> _Beside:
     mentions = tuple(m for m in text.mentions if m.start in inside and m.plausible >= 1)
     periods = tuple(hits_in(text, inside, TABLE, "period"))
     taken = places(mentions, periods)
-    people = tuple((who, i) for who, i in people_in(text) if i in inside and i not in taken)
+    people = tuple((who, i) for who, i in _people(text) if i in inside and i not in taken)
     days = tuple(w for w in text.ahead if w.start in inside and not w.is_now and not w.span & taken)
     names = tuple(n for n in text.parameters if _is_test(text, n, inside) and n.start not in taken)
     kinds = (("words_setup", "thing"), ("words_machines", "machine"))
     things = tuple(h for kind in kinds for h in hits_in(text, inside, *kind) if h.start not in places(names))
-    return _Beside(word(text, _opening(text, inside)), mentions, people, periods, days, names, things)
+    found = (h for h in text.hits_with_plurals("words_animals", "animal") if h.start in inside)
+    animals = tuple(h for h in found if h.start not in taken and word(text, h.start) not in _ALL_ANIMALS)
+    return _Beside(word(text, _opening(text, inside)), mentions, people, periods, days, names, things, animals)
+
+
+def _people(text: Text) -> list[tuple[str, int]]:
+    """Members of the team, also with an "'s" behind: "odile's plan"."""
+    known = {f"{name.casefold()}'s": name for name in text.situation.people}
+    return [*people_in(text), *((known[t.text], i) for i, t in enumerate(text.tokens) if t.text in known)]
+
+
+_ALL_ANIMALS = ("fish", "animal", "animals", "livestock")
 
 
 def _is_test(text: Text, name: Name, inside: range) -> bool:
@@ -213,10 +226,11 @@ def _is_ahead(told: _Beside) -> bool:
     return bool(told.periods) and told.periods[0].meaning in ("day", "week", "month")
 
 
+_BE = ("is", "are")
 _WHO = ("who", "whos", "who's", "whose", "anyone", "anybody")
 _WHEN = ("when", "whens", "when's", "next", "what", "whats", "what's", "which", "any")
 _NEEDS: dict[str, Callable[[_Beside], bool]] = {
-    "verdict": lambda told: bool(told.parameters),
+    "verdict": lambda told: bool(told.parameters) and not (told.days or told.periods),
     "limits_of": lambda told: bool(told.parameters),
     "limits": lambda told: not told.people,
     "person": lambda told: bool(told.people),
@@ -224,7 +238,7 @@ _NEEDS: dict[str, Callable[[_Beside], bool]] = {
         not (told.people or told.mentions or told.parameters or told.things) and told.opening in (*_WHO, "is", "are")
     ),
     "doings": lambda told: (
-        bool(told.people) and told.opening in ("what", "whats", "what's", "did", "has", "how", "list")
+        bool(told.people) and told.opening in ("what", "whats", "what's", "did", "has", "how", "hows", "how's", "list")
     ),
     "month_visits": lambda told: bool(told.periods) and told.periods[0].meaning in ("month", "last_month"),
     "minutes": lambda told: told.is_bare,
@@ -233,10 +247,12 @@ _NEEDS: dict[str, Callable[[_Beside], bool]] = {
     "round": lambda told: bool(told.days or _is_ahead(told)) and not (told.mentions or told.things or told.parameters),
     "today": lambda told: not (told.days or told.periods or told.mentions),
     "next_visit": lambda told: not (told.people or told.parameters or told.periods) and told.opening in _WHEN,
-    "due": lambda told: bool(told.mentions) and told.opening in _WHEN[:3],
+    "due": lambda told: bool(told.mentions) and told.opening in (*_WHEN[:3], *_BE),
     "compare": lambda told: not told.mentions,
     "card": lambda told: told.is_bare,
-    "jobs": lambda told: told.is_bare,
+    "jobs": lambda told: told.is_bare and not (told.mentions and told.opening in _BE),
+    "lives": lambda told: bool(told.animals) and not (told.days or told.periods or told.parameters),
+    "contact": lambda told: not (told.people or told.parameters),
     "load": lambda told: not (told.mentions or told.parameters),
     "name": lambda told: told.is_bare and not told.mentions,
     "trouble": lambda told: not (told.parameters or told.things),

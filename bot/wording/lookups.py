@@ -17,6 +17,7 @@ UNKNOWN = "I have no answer to that; nothing was stored."
 NOT_ASKED = "Ok. Nothing waits for an answer from you, and nothing was stored."
 NAME = "I am this team's record: what you text me is kept, waits ring here, sums are worked out. No person reads along."
 NO_SUM = "No sum of yours just now to work out anew. Ask it in full, such as: salt for 40 L to 1.025."
+NO_ENDS = "No end of a contract, key or code on file."
 WHICH_CLIENT = "Which client? Send the name of a tank there with it."
 WHICH_TEST = "Which test? Send it with it, such as: compare no3."
 _CAN = {

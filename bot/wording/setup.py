@@ -95,7 +95,14 @@ def limits(parameter: str, new: Mapping[str, Any], old: Mapping[str, Any] | None
 
 
 def _span(row: Mapping[str, Any]) -> str:
-    return f"{in_unit(row['low'], row['unit'])} to {in_unit(row['high'], row['unit'])}"
+    low, high = (in_unit(row[end], row["unit"]) if row.get(end) is not None else "" for end in ("low", "high"))
+    return f"{low} to {high}" if low and high else f"up to {high}" if high else f"from {low}"
+
+
+def upside_down(parameter: str, new: Mapping[str, Any]) -> str:
+    """A limit that the other end of the range stands beyond."""
+    name = short_name(parameter) or full_name(parameter)
+    return f"{name} {_span(new)} is no range. Nothing changed: send both ends, such as 7.5 to 9."
 
 
 def animals(found: Iterable[Mapping[str, Any]]) -> str:

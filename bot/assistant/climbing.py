@@ -83,7 +83,8 @@ def cannot(turn: Turn, it: Running) -> list[Part]:
     if it.row.state == "running":
         return [Part(lines=(wording.has_it(it.shown, it.row.owner),))]
     if owner is None or owner in (it.row.owner, *it.row.data.get("told", ())):
-        return [Part(lines=(wording.nobody_else(it.row.owner, _desk(turn, it)),), others=_rung(turn, it))]
+        ring = _rung(turn, it)
+        return [Part(lines=(wording.nobody_else(it.row.owner if ring else None, _desk(turn, it)),), others=ring)]
     rung = max(it.row.rung, len(ladder.rungs(it.ladder)))
     store.alter_wait(
         turn.db, turn.message_id, it.id, rung=rung, next_at=ladder.moment(_pinged_at(it), rung, it.ladder),
@@ -95,10 +96,13 @@ def cannot(turn: Turn, it: Running) -> list[Part]:
 
 
 def _rung(turn: Turn, it: Running) -> tuple[Outgoing, ...]:
-    """Nobody else is left: its holder is rung, at the wheel or not."""
+    """Nobody else is left: a holder at the wheel, who was spared so far, is rung once."""
+    spared = it.row.rung <= len(ladder.rungs(it.ladder)) and driving.at_wheel(turn, it.row.owner)
+    if not spared or it.row.data.get("rung_at_wheel"):
+        return ()
+    store.alter_wait(turn.db, turn.message_id, it.id, data={**it.row.data, "rung_at_wheel": True})
     call = _again(turn, it)
-    ring = people.told(turn, call.to, call.text, call.buttons, sound=True)
-    return (ring,) if call.to != turn.who.name else ()
+    return (people.told(turn, call.to, call.text, call.buttons, sound=True),)
 
 
 def _ask_gate_again(turn: Turn, it: Running) -> list[Call]:

@@ -34,9 +34,9 @@ def yours_now(shown: Shown) -> str:
     return f"Yours now: {shown.full}, over {shown.due:%H:%M}"
 
 
-def nobody_else(holder: str, desk: str) -> str:
-    """Nobody is left to ask but its holder."""
-    return f"Nobody else to ask: {holder} is rung. {desk or 'Call the site.'}"
+def nobody_else(rung: str | None, desk: str) -> str:
+    """Nobody is left to ask; its holder is `rung`, where that is still to be done."""
+    return f"Nobody else to ask{f': {rung} is rung' if rung else ''}. {desk or 'Call the site.'}"
 
 
 def _person(shown: Shown, why: str, desk: str, address: str) -> str:

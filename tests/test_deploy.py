@@ -92,14 +92,14 @@ def test_the_example_names_only_settings_that_exist():
     assert named and named <= known
 
 
-def test_the_notes_name_only_options_that_exist():
+def test_readme_and_developers_name_only_options_that_exist():
     from bot.__main__ import VERBS
     from bot.doors.service import _serve_parser
 
-    text = (DEPLOY / "NOTES.md").read_text(encoding="utf-8")
+    text = "".join((DEPLOY.parent / name).read_text(encoding="utf-8") for name in ("README.md", "DEVELOPERS.md"))
     options = _serve_parser().format_help()
     assert {"--health-port", "--copies", "--webhook-url"} <= set(re.findall(r"--[a-z]+-?[a-z]*", text))
     for option in ("--health-port", "--copies", "--copy-hours", "--webhook-url", "--webhook-listen"):
         assert option in text and option in options
-    for verb in re.findall(r"-m bot (\w+)", text):
+    for verb in re.findall(r"-m bot ([a-z]+)", text):
         assert verb in VERBS

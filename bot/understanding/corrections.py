@@ -266,7 +266,10 @@ def _after_name(text: Text, hit: Hit) -> Iterator[Claim]:
         "rather",
         "should be",
     )
-    if measure is None or name is None or not strong or hit.start - name.stop > 2:
+    told = {i for each in (*text.past, *text.mentions) for i in each.span}
+    between = [] if name is None else [i for i in range(name.stop, hit.start) if i not in told]
+    earlier = any(_is(text, i, "earlier", "before") for i in between)
+    if measure is None or name is None or not (strong or earlier) or len(between) > 2:
         return
     pair = pair_of(text, name, measure, frozenset(range(name.start, measure.stop)))
     if pair and pair.value.why is None:

@@ -28,7 +28,14 @@ _NOT_A_PRODUCT = around("doses", "not_a_product")
 
 def claims(text: Text) -> Iterator[Claim]:
     """Each dose, with its amount and what was dosed where they are said; gallons of salt are salt water."""
-    return (claim for claim in _doses(text) if not any(_is_salt_water(item) for item in claim.items))
+    vats = frozenset(i for m in text.mentions if m.vat for i in clause(text, m.start))
+    told = (claim for claim in _doses(text) if not any(_is_salt_water(item) for item in claim.items))
+    return (claim for claim in told if not (vats & claim.used and any(_is_bare(item) for item in claim.items)))
+
+
+def _is_bare(item: Item) -> bool:
+    """Nothing but "salt in", which at a vat mixes water."""
+    return isinstance(item, Event) and item.amount is None and item.subject is None
 
 
 def _is_salt_water(item: Item) -> bool:
@@ -58,6 +65,8 @@ def _by_verb(text: Text, verb: Hit, products: list[Hit], sure: bool) -> Iterator
         measure = _measure(text, past_small(text, product.stop, inside.stop))
     if sure and (product is None or word(text, verb.start) == "dose"):
         product = next((p for p in products if p.stop == verb.start and p.start >= inside.start), product)
+    if sure and product is None:
+        product = _product(products, verb.start, inside)  # "salt in"
     subject = (product.start, product.stop) if product else _unknown(text, verb, measure, inside) if sure else None
     if sure or product or (measure and measure.unit("mass", "drops")):
         yield _claim(text, verb, measure, subject, inside, 1.1 if product or sure else 0.9)

@@ -30,8 +30,18 @@ def pairs_in(text: Text) -> tuple[Pair, ...]:
 def _name_first(text: Text) -> Iterator[Pair]:
     for name in text.parameters:
         bridge = bridge_from(text, name.stop)
-        if bridge and not is_wished(text, name.start) and not _too_far(name, bridge):
+        if bridge and not is_wished(text, name.start) and not _too_far(name, bridge) and not _is_unit_of(text, name):
             yield from _led(text, name, bridge)
+
+
+def _is_unit_of(text: Text, name: Name) -> bool:
+    """The "ppt" of "34.9 ppt 24.6" belongs to the number before it; the "dkh" of "ph 8.1 dkh 8.3" cannot."""
+    before = next((m for m in text.measures if m.number.stop == name.start and m.units), None)
+    if before is None or name.unit is None:
+        return False
+    holder = next((n for n in text.parameters if n.stop == before.start and not n.letter), None)
+    value = value_of(holder.parameter, before, digits_of(text, before), holder.unit) if holder else None
+    return holder is None or (value is not None and value.why is None)
 
 
 def _too_far(name: Name, bridge: Bridge) -> bool:

@@ -75,7 +75,8 @@ def _unit_alone(text: Text, measure: Measure, value: Value) -> bool:
     """A "c" may be a cup, an "f" or "ms" nothing: alone they must touch the digits and give a usual value."""
     word = text.tokens[measure.number.stop].text
     fahrenheit = word == "f" and measure.number.value >= _LEAST_FAHRENHEIT
-    return fahrenheit or len(word) > 2 or word in ("°", "sg") or value.plausible == 1.0
+    celsius = text.tokens[measure.number.stop].typed == "C" and text.tokens[measure.number.stop].glued
+    return fahrenheit or celsius or len(word) > 2 or word in ("°", "sg") or value.plausible == 1.0
 
 
 _LEAST_FAHRENHEIT = 33

@@ -89,8 +89,8 @@ def _lines(turn: Turn, days: Calendar, tank: Tank, colleagues: Sequence[str]) ->
 def _notes(turn: Turn, tank: Tank) -> str | None:
     """What must be known on site: of the client's place, then of the tank."""
     client = turn.team.client_of(tank)
-    found = (str(client.data.get("notes") or "") if client else "", tank.notes or "")
-    return ". ".join(text.rstrip(".") for text in found if text) or None
+    of_site = str(client.data.get("notes") or "") if client else ""
+    return ". ".join(filter(None, (of_site.rstrip("."), tank.notes))) or None
 
 
 def _last_readings(turn: Turn, tank: Tank) -> list[Reading]:

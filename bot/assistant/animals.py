@@ -46,7 +46,7 @@ def census(turn: Turn, tank: str) -> rules.Census:
         return {}
     since = _counted_at(turn, tank)
     told = logbook.events(turn.db, None, NAMES, since, limit=5000)
-    own = [f.item for f in reversed(told) if isinstance(f.item, Event) and f.at > since]
+    own = [f.item for f in reversed(told) if isinstance(f.item, Event) and f.at >= since]
     return rules.census(known.animals, own, tank)
 
 

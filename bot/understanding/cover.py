@@ -62,6 +62,11 @@ class Cover:
         between = len(own) == 1 and bool(found) and found[0] is own[0] and self._parts_one_parameter(claim, own[0])
         return replace(when, doubt=True) if when and between else when
 
+    def has_own_time(self, claim: Claim) -> bool:
+        """Whether a time stands in the claim's own clause."""
+        whens = (each for each in self.chosen if isinstance(each.covers, When))
+        return any(self._clauses[each.start] == self._clauses[claim.start] for each in whens)
+
     def _parts_one_parameter(self, claim: Claim, when: Claim) -> bool:
         """ "ph 8.2 yesterday 8.0": one time between two values of the same, which could belong to either."""
         own = [c for c in self.chosen if c.items and self._clauses[c.start] == self._clauses[when.start]]

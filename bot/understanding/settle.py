@@ -30,6 +30,9 @@ from bot.understanding.text import Text
 _NOW = timedelta(minutes=1)
 """What was done or read later than this after now has not been: it is asked about."""
 
+_LONG_AGO = timedelta(hours=8)
+"""A wait that began before this, by a bare hour, is more likely to begin soon: it is asked about."""
+
 _NEEDS_TANK = (Reading, Event)
 _ASKS_WHICH = (Reading, Event, Wait, Correction)
 _KEEPS_ONLY_NAMED = (Control, Setting, Stock, Schedule, Task)
@@ -109,6 +112,8 @@ class _Settling:
         return self.text.situation.tank or self.cover.only_tank(claim)
 
     def _timed(self, item: Item, claim: Claim) -> Item:
+        if isinstance(item, Wait):
+            return self._begun(item, claim)
         if not isinstance(item, Reading | Event) or item.at is not None:
             return item
         when = self.cover.when_of(claim)
@@ -116,6 +121,16 @@ class _Settling:
         if when and (when.doubt or ahead):
             return Clarify("which_time", self._part(claim), tank=item.tank, about=item)
         return changed(item, at=when.at) if when else item
+
+    def _begun(self, item: Wait, claim: Claim) -> Item:
+        """ "11:50 net in bleach": begun at the time that stands in its own clause; one still to come is asked about."""
+        when = self.cover.when_of(claim) if self.cover.has_own_time(claim) else None
+        if when is None or when.at is None or item.started is not None:
+            return item
+        now = self.text.situation.now
+        if when.doubt or when.at > now + _NOW or when.at < now - _LONG_AGO:
+            return Clarify("which_time", self._part(claim), tank=item.tank, about=item)
+        return replace(item, started=when.at)
 
     def _asked_if_open(self, item: Item, claim: Claim) -> Item:
         tank = self.cover.tank_of(claim)

@@ -146,7 +146,7 @@ def _work(turn: Turn, old: list[logbook.Fact] | None = None, reopened: Sequence[
     at_once, lateness = late.sift(turn, understood) if old is None else (understood, [])
     parts: list[Part] = [*photo, *parts_of(turn, at_once), *lateness, *gates.put_again(turn, reopened)]
     parts += [*consequences.of_message(turn), *reports.follow(turn), *away.said_once(turn)]
-    parts = parts if understood.items or turn.file or old is not None else [*parts, *lookups.small_talk(turn)]
+    parts = parts if turn.file or old is not None else [*parts, *lookups.small_talk(turn, understood, parts)]
     conversation.carry_on(turn, understood, looks_back=old is not None)
     replies.send(turn, parts, unread=() if turn.file else _unread(understood, parts), old=old or [])
 

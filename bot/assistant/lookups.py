@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from bot.assistant import again, batches, lookups_tank, lookups_team, supplies_cost
 from bot.assistant.lookups_asked import Lookup
 from bot.assistant.turn import Part, Turn
-from bot.items import Batch, Item, Question, Stock
+from bot.items import Batch, Item, Question, Stock, Understood
 from bot.understanding.lexicon import lexicon
 from bot.understanding.text import Text
 from bot.wording import lookups as wording
@@ -20,12 +20,19 @@ def take(turn: Turn, item: Item) -> list[Part]:
     return _ANSWERS.get(asked.about, _unknown)(asked)
 
 
-def small_talk(turn: Turn) -> list[Part]:
-    """Words that are no entry and no question are not met with silence where they were said to the bot alone."""
-    if turn.group or not turn.text.strip():
+def small_talk(turn: Turn, understood: Understood, parts: Sequence[Part]) -> list[Part]:
+    """Words that are no entry and no question, or answers to nothing, are not met with silence where they were said to
+    the bot alone.
+    """
+    says_nothing = all(getattr(item, "action", "") == "answer" for item in understood.items)
+    if turn.group or not turn.text.strip() or not says_nothing or any(map(_speaks, parts)):
         return []
     answers = lexicon("words_controls", "bare").at(Text(turn.text, turn.situation).tokens, 0) if turn.situation else []
-    return [Part(head=wording.NOT_ASKED if answers else wording.greeting(turn.who.role))]
+    return [Part(head=wording.NOT_ASKED if answers or understood.items else wording.greeting(turn.who.role))]
+
+
+def _speaks(part: Part) -> bool:
+    return bool(part.head or part.said or part.lines or part.remark or part.ask or part.others)
 
 
 def _unknown(asked: Lookup) -> list[Part]:
@@ -54,6 +61,7 @@ _ANSWERS: dict[str, Callable[[Lookup], list[Part]]] = {
     "again": lambda asked: again.take(asked.turn, asked.item),
     "card": lookups_tank.card,
     "volume": lookups_tank.volume,
+    "that_water": lookups_tank.that_water,
     "limits": lookups_tank.limits,
     "limits_of": lookups_tank.limits,
     "verdict": _verdict,

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from bot.items import Quantity, Reading
+from bot.items import Event, Quantity, Reading
 from bot.team import Limits
 from bot.wording.entries import day, name
 from bot.wording.history import Entry
@@ -84,6 +84,11 @@ def volume(tank: str, known: Quantity | None) -> str:
 
 
 _LITRES = 3.785411784
+
+
+def that_water(item: Event, part: str, whole: str) -> str:
+    """ "Quillow lobby: water change 20 % = 19 gal of 95 gal"."""
+    return f"{item.tank}: {piece(item)} = {part} of {whole}"
 
 
 def limits(tank: str, found: Sequence[Range]) -> str:

@@ -13,11 +13,12 @@ from datetime import timedelta
 from bot.assistant import arriving, asking, people, reports_waiting
 from bot.assistant.turn import Ask, Part, Turn
 from bot.facts.load import table
-from bot.items import Control
+from bot.items import Control, Setting
 from bot.messages import Button, Outgoing
 from bot.rules.words import says
 from bot.store import logbook, reports
 from bot.store.pending import Pending
+from bot.store.roster import retire
 from bot.team import Client, Tank
 from bot.wording import tell_us as wording
 
@@ -53,7 +54,9 @@ def answer_in_reply(turn: Turn) -> list[Part] | None:
 
 
 def press(turn: Turn, args: Sequence[str]) -> list[Part]:
-    """[Answer]: the next message is the answer."""
+    """[Answer]: the next message is the answer; [End access]: that desk is off the list."""
+    if args[0] == "off":
+        return _off(turn, int(args[1]))
     return [Part(ask=Ask("The answer to the front desk?", (), "tell_us", "tell_us", None, {"fact": int(args[0])}))]
 
 
@@ -77,9 +80,10 @@ def _passed_on(turn: Turn, client: Client, phone: str) -> list[Part]:
     urgent = says(text, str(table("report")["call"]["words"]))
     readers = [*people.office(turn), *(turn.team.with_role("owner") if urgent else ())]
     words = wording.for_office(client.name, text, arriving.card(turn, tanks[0]) if len(tanks) == 1 else None)
-    button, files = Button("Answer", f"tu:{fact_id}"), (turn.photo,) if turn.photo else ()
+    buttons = (Button("Answer", f"tu:{fact_id}"), Button("End access", f"tu:off:{fact_id}"))
+    files = (turn.photo,) if turn.photo else ()
     told = tuple(
-        Outgoing(name, words, (button,), files, unasked=True, sound=urgent or not people.is_off(turn, name))
+        Outgoing(name, words, buttons, files, unasked=True, sound=urgent or not people.is_off(turn, name))
         for name in dict.fromkeys(p.name for p in readers)
     )
     return [Part(head=wording.passed_on(phone, urgent), others=told, urgent=urgent)]
@@ -102,3 +106,13 @@ def _answer(turn: Turn, fact_id: int, text: str) -> list[Part]:
     client = asked.item.subject or ""
     turn.keep(Control("told_us", asked.item.tank, number=fact_id, subject=client, reason=text))
     return [Part(head=wording.answered(client), others=(Outgoing(asked.who, text, unasked=True, sound=True),))]
+
+
+def _off(turn: Turn, fact_id: int) -> list[Part]:
+    """Somebody at a desk who should write no more: office or owner takes the account off the list."""
+    asked = logbook.fact(turn.db, fact_id)
+    if asked is None or turn.who.role not in ("office", "owner") or turn.team.desk(asked.who) is None:
+        return []
+    retire(turn.db, turn.message_id, "person", asked.who)
+    turn.keep(Setting("person", None, {"name": asked.who, "removed": True}))
+    return [Part(said=(wording.access_ended(asked.who),), stored=True)]

@@ -37,4 +37,9 @@ def answered(client: str) -> str:
     return f"Answered the front desk of {client}"
 
 
+def access_ended(desk: str) -> str:
+    """Somebody at a desk is off the list."""
+    return f"{desk} off the list, access ended"
+
+
 NO_REPORT = "No report has gone out yet. Our office sends one after the visit."

@@ -16,6 +16,7 @@ from bot.messages import Outgoing
 from bot.rules import batches as rules
 from bot.rules import waits as wait_rules
 from bot.rules.batches import NewWater
+from bot.rules.words import says
 from bot.science.working import Known, Working
 from bot.store import batches as store
 from bot.store import logbook
@@ -38,13 +39,21 @@ def make(turn: Turn, making: Making) -> list[Part]:
 
 def instead(turn: Turn, item: Item) -> list[Part] | None:
     """A rest that a batch of the same message begins; a rest with its amount, and a vat that is topped up, are
-    batches themselves.
+    batches themselves; salt put into fresh water would make another.
     """
     if isinstance(item, Wait) and item.wait == "mix_rest":
-        return _of_rest(turn, item)
+        wrong = item.amount is None and _is_wrong_vat(turn, item.vat, turn.text)
+        return take(turn, Batch("salt", item.vat, at=item.started)) if wrong else _of_rest(turn, item)
     if isinstance(item, Event) and item.event == "top_off" and item.vat and not item.tank:
         return take(turn, Batch("water", item.vat, item.amount, item.unit, at=item.at))
+    if isinstance(item, Event) and item.event == "dose" and _is_wrong_vat(turn, item.vat, item.subject):
+        return take(turn, Batch("salt", item.vat, at=item.at))
     return None
+
+
+def _is_wrong_vat(turn: Turn, vat: str | None, words: str | None) -> bool:
+    """Salt on its way into a vat of fresh water."""
+    return vats.holds(turn, vat) == "fresh" and says(words or "", "salt, saltwater")
 
 
 def _rests(turn: Turn) -> list[Wait]:

@@ -11,10 +11,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from bot.facts.load import table
 from bot.items import Clarify, Control, Item
 from bot.understanding.claims import Claim, Tank, weigh
 from bot.understanding.clauses import clause, line, past_small, phrase, places, sentence, word, words
-from bot.understanding.lexicon import Hit, around, lexicon
+from bot.understanding.lexicon import Hit, around, lexicon, phrases
 from bot.understanding.text import Text
 
 POLITE = around("controls", "polite")
@@ -38,6 +39,7 @@ def claims(text: Text) -> Iterator[Claim]:
     yield from _at_the_edge(text)
     yield from _going(text)
     yield from _how_to(text)
+    yield from _word_of_the_trade(text)
     yield from _asked_at_large(text)
     yield from _numbered(text)
     yield from _arriving(text)
@@ -149,6 +151,18 @@ def _how_to(text: Text) -> Iterator[Claim]:
         yield Claim((Control("help", subject=subject),), used, weigh(text.tokens, used, 0.8))
 
 
+def _word_of_the_trade(text: Text) -> Iterator[Claim]:
+    """ "what is cycling", "whats a gate?": nothing but a word that can be explained."""
+    whole, hits = range(len(text.tokens)), text.hits("words_controls", "what_is")
+    said = [i for i in whole if hits and i >= hits[0].stop and text.tokens[i].is_word and word(text, i) not in POLITE]
+    said = [i for i in said if word(text, i) not in ("a", "an")]
+    asked = " ".join(word(text, i) for i in said)
+    known = {each for term in table("glossary")["terms"].values() for each in phrases(term["words"])}
+    if hits and hits[0].start == 0 and asked in known and not places(text.parameters) & set(said):
+        used = frozenset(whole)
+        yield Claim((Control("help", subject=asked),), used, weigh(text.tokens, used, 1.25))
+
+
 def _asked_at_large(text: Text) -> Iterator[Claim]:
     """ "what's left for today", "whats my next stop", "what's still running": questions made of their own few words."""
     said = [i for i in range(len(text.tokens)) if text.tokens[i].is_word]
@@ -232,13 +246,15 @@ def _override(text: Text) -> Iterator[Claim]:
     for place, token in enumerate(text.tokens):
         if token.text in ("override", "overriding", "overide") and place == line(text, place).start:
             stop = line(text, place).stop
-            start = past_small(
-                text, place + 1, stop, (":", "-", ",", "because", "cos", "cause", "reason", "as", "since", "gate", "it")
-            )
+            opened = place + 1 + (word(text, place + 1) in ("it", "gate") and word(text, place + 2) in _BEFORE_REASON)
+            start = next((i for i in range(opened, stop) if word(text, i) not in _BEFORE_REASON), stop)
             used = frozenset(range(place, stop))
             yield Claim(
                 (Control("override", reason=text.typed(start, stop) or None),), used, weigh(text.tokens, used, 1.6)
             )
+
+
+_BEFORE_REASON = (":", "-", ",", ".", "because", "cos", "cause", "reason", "as", "since", "=")
 
 
 def _minutes_at_hand(text: Text) -> Iterator[Claim]:

@@ -28,14 +28,15 @@ _NOT_A_PRODUCT = around("doses", "not_a_product")
 
 def claims(text: Text) -> Iterator[Claim]:
     """Each dose, with its amount and what was dosed where they are said; gallons of salt are salt water."""
-    vats = frozenset(i for m in text.mentions if m.vat for i in clause(text, m.start))
+    filled = (clause(text, m.start) for m in text.mentions if m.vat)
+    vats = frozenset(i for c in filled if any(m.unit("volume") and m.start in c for m in text.measures) for i in c)
     told = (claim for claim in _doses(text) if not any(_is_salt_water(item) for item in claim.items))
     return (claim for claim in told if not (vats & claim.used and any(_is_bare(item) for item in claim.items)))
 
 
 def _is_bare(item: Item) -> bool:
-    """Nothing but "salt in", which at a vat mixes water."""
-    return isinstance(item, Event) and item.amount is None and item.subject is None
+    """Nothing but "salt in", which beside water in a vat mixes it."""
+    return isinstance(item, Event) and item.amount is None and (item.subject or "salt").lower() == "salt"
 
 
 def _is_salt_water(item: Item) -> bool:
@@ -46,7 +47,7 @@ def _is_salt_water(item: Item) -> bool:
 def _doses(text: Text) -> Iterator[Claim]:
     products = [hit for hit in found_with_plurals(text, "words_events", "thing") if hit.meaning == "dose"]
     for verb in text.hits("words_events", "head"):
-        if verb.meaning == "dose":
+        if verb.meaning == "dose" and word(text, verb.start - 1) not in ("after", "before", "since", "post", "pre"):
             yield from _by_verb(text, verb, products, sure=True)
     for verb in text.hits("words_events", "verb"):
         if verb.meaning == "dose" and word(text, verb.start) != "in":

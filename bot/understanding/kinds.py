@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 
 from bot.understanding import (
     answers,
+    asked_values,
     batches,
     client_words,
     controls,
@@ -75,6 +76,7 @@ KINDS: tuple[Callable[[Text], Iterable[Claim]], ...] = (
     running.claims,
     history.claims,
     lookups.claims,
+    asked_values.claims,
     pictures.claims,
     kits.claims,
     lead_ins.claims,

@@ -105,12 +105,33 @@ def _opens_clause(text: Text, start: int) -> bool:
 
 
 def _own_start(text: Text, hit: Hit, kinds: Sequence[Kind]) -> int:
-    """Not before another wait in the same clause ("float 20 min drip 1 hr"), nor before a joining "then"."""
+    """Not before another wait of the same clause ("float 20 min drip 1 hr"), nor before a joining "then"."""
     inside = clause(text, hit.start)
     earlier = [k.stop for k in kinds if inside.start <= k.start and k.stop <= hit.start]
     lengths = [d.stop for d in text.durations if earlier and earlier[-1] <= d.start and d.stop <= hit.start]
     joins = [i + 1 for i in range(inside.start, hit.start) if word(text, i) in ("then", "plus")]
-    return max([inside.start, *earlier, *lengths, *joins])
+    timed = [d.stop for d in text.durations if inside.start < d.start and word(text, d.stop) in _ANDS]
+    switched = [_past_switch(text, off.stop, hit.start) for off in _switched_off(text, inside, hit)]
+    return max([inside.start, *earlier, *lengths, *joins, *switched, *(end + 1 for end in timed if end < hit.start)])
+
+
+def _switched_off(text: Text, inside: range, hit: Hit) -> list[Hit]:
+    """What was switched off earlier in the clause is a wait of its own."""
+    ends = {machine.stop for machine in text.hits("words_machines", "machine")}
+    states = (h for h in text.hits("words_machines", "state") if h.meaning == "off" and h.start in ends)
+    return [h for h in states if h.start in inside and h.stop <= hit.start]
+
+
+def _past_switch(text: Text, stop: int, last: int) -> int:
+    """Behind "off", and its "for 20 and"."""
+    place = stop + (word(text, stop) == "for")
+    measure = text.measure_at(place)
+    place = measure.stop if measure else place
+    return place + 1 if place < last and word(text, place) in _ANDS else stop
+
+
+_ANDS = frozenset(("and", "n", "&", "+", "while"))
+"""Behind a length: what stands before is over with it, "return off 15 min and nets in bleach 20 min"."""
 
 
 def _only_beside(text: Text, inside: range, hit: Hit, said: range) -> int:

@@ -45,7 +45,8 @@ def on_site(turn: Turn, tank: str | None) -> list[str]:
         return []
     since = after(turn.now, -table("pings")["on_site"]["value"])
     found = [c.who for c in conversations.in_use(turn.db, site, since) if c.who]
-    return [name for name in dict.fromkeys(found) if turn.team.person(name)]
+    people = (turn.team.person(name) for name in dict.fromkeys(found))
+    return [p.name for p in people if p and p.role != "office"]  # the office speaks of tanks from its desk
 
 
 def next_after(turn: Turn, holder: str, tank: str | None) -> str | None:

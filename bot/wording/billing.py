@@ -30,7 +30,7 @@ _PER = {"visit": "a visit", "hour": "an hour", "month": "a month", "call_out": "
 def billed(month: date, clients: int, rows: int, total: float | None, extras: Sequence[str], late: int) -> list[str]:
     """The month's billing: how much, and what must be decided first."""
     money = f", {total:.2f} in all" if total is not None else ", no prices on file"
-    lines = [f"Billing {month:%B %Y}: {clients} client{'s' * (clients != 1)}, {rows} rows{money}"]
+    lines = [f"Billing {month:%B %Y}: {clients} client{'s' * (clients != 1)}, {rows} row{'s' * (rows != 1)}{money}"]
     if extras:
         more = f" and {len(extras) - 3} more" if len(extras) > 3 else ""
         lines.append(f"Contract or extra? {' · '.join(extras[:3])}{more}")

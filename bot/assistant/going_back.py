@@ -38,6 +38,8 @@ def running(calendar: Calendar, who: str, where: Mapping[str, Place | None]) -> 
         due = turn.local(row.due_at)
         if tank is None or row.kind not in KINDS or due.date() != calendar.today or row.due_at <= turn.now:
             continue
+        if row.data.get("end"):  # what stands off or out is reminded of; it does not end by itself
+            continue
         if who not in people.on_site(turn, tank.name):
             what = row.subject or row.kind.replace("_", " ")
             found.append(

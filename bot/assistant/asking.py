@@ -25,11 +25,22 @@ def put(turn: Turn, asks: Sequence[Ask]) -> tuple[str | None, tuple[Button, ...]
 def answer_in_words(turn: Turn) -> list[Part] | None:
     """The parts that come of a message which answers the chat's open question; None where it does not."""
     question = None if turn.group else pending.open_question(turn.db, turn.chat)
-    if question is None:
+    if turn.group or _is_order(turn):
         return None
-    if _is_order(turn):
+    value = _chosen(question, turn) if question else None
+    parts = turn.subjects.answers[question.data["handler"]](turn, question, value, turn.text) if question else None
+    return parts if parts is not None or value is not None else _of_one_waiting(turn, question)
+
+
+def _of_one_waiting(turn: Turn, open_now: Pending | None) -> list[Part] | None:
+    """The words are an answer to a question put before, the latest that has it among its options."""
+    waiting = [
+        q for q in pending.unanswered(turn.db, turn.chat) if q.asked_at and (not open_now or q.id != open_now.id)
+    ]
+    fitting = [(q, value) for q in waiting if (value := _chosen(q, turn)) is not None]
+    if not fitting:
         return None
-    value = _chosen(question, turn)
+    question, value = max(fitting, key=lambda each: (each[0].asked_at, each[0].id))
     return turn.subjects.answers[question.data["handler"]](turn, question, value, turn.text)
 
 
@@ -111,6 +122,7 @@ _USUALLY: dict[str, tuple[str, ...]] = {
     "same_value": ("confirm",),
     "same_one": ("same",),
     "poured_too": ("too",),
+    "on_it": ("too",),
     "no": ("drop",),
     "skip": ("drop",),
 }

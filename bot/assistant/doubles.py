@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime, time, timedelta
 
 from bot.assistant import asking, drawing
 from bot.assistant.turn import Ask, Part, Turn
-from bot.items import Event, Task
+from bot.items import Correction, Event, Task
 from bot.messages import Outgoing
 from bot.rules import doubles as rules
 from bot.store import logbook
@@ -37,18 +38,34 @@ def own_again(turn: Turn, item: Event) -> tuple[int, str] | None:
 
 
 def answer(turn: Turn, question: Pending, value: str | None, text: str) -> list[Part] | None:
-    """One act or two: two are both stored, a retest is set and the owner is told."""
+    """One act or two: two are both stored, a retest is set and the owner is told. Where the first was taken back
+    meanwhile, this one is the only one.
+    """
     item = question.item
-    if value is None or not isinstance(item, Event):
+    if not isinstance(item, Event):
         return None
-    after = asking.settled(turn, question, "answered" if value == "too" else "dropped")
+    if value is None:
+        return _elsewhere(turn, question, item)
+    earlier = _earlier(turn, item)
+    after = asking.settled(turn, question, "answered" if value == "too" or earlier is None else "dropped")
+    if earlier is None:
+        return [*turn.subjects.handlers["event"](turn, item), *after]
     if value == "same":
         return [Part(lines=("Counted once.",)), *after]
-    earlier, item = _earlier(turn, item), drawing.drawn(turn, item)
+    item = drawing.drawn(turn, item)
     turn.keep(item)
     turn.keep(_retest(turn, item))
     said = (entries.event(item), *drawing.told(turn, item), "task: retest")
     return [Part(said=said, tank=item.tank, stored=True, others=_tell_owner(turn, item, earlier)), *after]
+
+
+def _elsewhere(turn: Turn, question: Pending, item: Event) -> list[Part] | None:
+    """ "that was ferris": what waits for the answer was done at another tank, and is looked at there anew."""
+    said = [i for i in turn.understood.items if isinstance(i, Correction) and i.to_tank and i.value is None]
+    if len(said) != 1 or len(turn.understood.items) != 1 or said[0].to_tank == item.tank:
+        return None
+    moved = replace(item, tank=said[0].to_tank)
+    return [*asking.settled(turn, question, "dropped"), *turn.subjects.handlers["event"](turn, moved)]
 
 
 def _earlier(turn: Turn, item: Event) -> Fact | None:
@@ -65,9 +82,9 @@ def _retest(turn: Turn, item: Event) -> Task:
     return Task(f"retest after the second {entries.event(item)}", item.tank, turn.local(turn.now).date(), turn.who.name)
 
 
-def _tell_owner(turn: Turn, item: Event, earlier: Fact | None) -> tuple[Outgoing, ...]:
-    first = earlier.item if earlier and isinstance(earlier.item, Event) else item
-    words = wording.twice(item.tank or "", [(earlier.who if earlier else "?", first), (turn.who.name, item)])
+def _tell_owner(turn: Turn, item: Event, earlier: Fact) -> tuple[Outgoing, ...]:
+    first = earlier.item if isinstance(earlier.item, Event) else item
+    words = wording.twice(item.tank or "", [(earlier.who, first), (turn.who.name, item)])
     owners = turn.team.with_role("owner")
     return tuple(Outgoing(p.name, words, unasked=True) for p in owners if p.name != turn.who.name)
 

@@ -32,6 +32,7 @@ def claims(text: Text) -> Iterator[Claim]:
         elif hit.start == _first(text, hit):
             yield _of_past(text, hit)
     yield from _of_day(text)
+    yield from _of_plural(text)
 
 
 def _of_day(text: Text) -> Iterator[Claim]:
@@ -50,6 +51,17 @@ def _of_day(text: Text) -> Iterator[Claim]:
     if names and days and not rest and (text.tokens[-1].text == "?" or _in_words(text, days[0])):
         control = Control("history", parameter=names[0].parameter, subject="last", date=days[0].day)
         yield _claim(text, control, inside, inside, names[0])
+
+
+def _of_plural(text: Text) -> Iterator[Claim]:
+    """ "water changes at oak today", "doses oak this week": several of a kind without a number are asked about."""
+    for end in (1, 2):
+        if word(text, end - 1) in around("history", "plurals") and " ".join(
+            t.text for t in text.tokens[:end]
+        ) in around("history", "plural_heads"):
+            inside = sentence(text, 0)
+            if not any(m.start in inside for m in text.measures):
+                yield _of_past(text, Hit(0, end, "changed"))
 
 
 def _in_words(text: Text, day: Instant) -> bool:

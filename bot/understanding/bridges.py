@@ -128,8 +128,11 @@ def is_wished(text: Text, name_start: int) -> bool:
     for place in range(max(0, name_start - 4), name_start):
         for hit in words.at(text.tokens, place):
             between = [token.text for token in text.tokens[hit.stop : name_start]]
-            if hit.stop <= name_start and all(
-                word in ("the", "my", "our", "up", "down", "to", "of") for word in between
+            past = place and text.tokens[place - 1].text in ("after", "before", "since", "post", "pre")
+            if (
+                not past
+                and hit.stop <= name_start
+                and all(word in ("the", "my", "our", "up", "down", "to", "of") for word in between)
             ):
                 return True
     return False

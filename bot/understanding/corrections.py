@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from bot.items import Correction, Item
 from bot.understanding.claims import Claim, weigh
-from bot.understanding.clauses import is_named
+from bot.understanding.clauses import is_named, places
 from bot.understanding.lexicon import Hit, lexicon
 from bot.understanding.pair import Pair
 from bot.understanding.pairs import pair_of, pairs_in
@@ -266,7 +266,7 @@ def _after_name(text: Text, hit: Hit) -> Iterator[Claim]:
         "rather",
         "should be",
     )
-    told = {i for each in (*text.past, *text.mentions) for i in each.span}
+    told = places(text.past, text.mentions)
     between = [] if name is None else [i for i in range(name.stop, hit.start) if i not in told]
     earlier = any(_is(text, i, "earlier", "before") for i in between)
     if measure is None or name is None or not (strong or earlier) or len(between) > 2:

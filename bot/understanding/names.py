@@ -11,10 +11,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 
-from bot.facts.load import table
 from bot.items import Situation
-from bot.understanding.lexicon import lexicon, phrases, trade_vocabulary, vocabulary
-from bot.understanding.spoken import number_openings, spoken_at
+from bot.understanding.lexicon import lexicon, trade_vocabulary
+from bot.understanding.names_fit import Fit, Name, bare, fit_at, short_forms, without_vowels
+from bot.understanding.spoken import number_openings
 from bot.understanding.tokens import Token, tokenise
 from bot.understanding.unknown_places import unknown_places
 
@@ -37,36 +37,24 @@ class Mention:
         return frozenset(range(self.start, self.stop))
 
 
-@dataclass(frozen=True)
-class _Name:
-    full: str
-    words: tuple[str, ...]
-    vat: bool = False
-    nickname: bool = False
-
-
-@dataclass(frozen=True)
-class _Fit:
-    """How well a run of tokens fits a name: the more and the surer words, the better."""
-
-    name: _Name
-    stop: int
-    score: float
-    words: tuple[str, ...]
-
-
 def mentions_in(tokens: Sequence[Token], situation: Situation) -> tuple[Mention, ...]:
     """Every mention; the longest at each place, and not those inside a longer one."""
     shorts = tuple(situation.nicknames.items())
     names = _names(tuple(situation.tanks), tuple(situation.vats), shorts)
     openings = _openings(names)
-    opened = ((place, openings.get(_bare(token.text), ())) for place, token in enumerate(tokens))
+    opened = ((place, openings.get(bare(token.text), ())) for place, token in enumerate(tokens))
     found = [mention for place, fitting in opened if (mention := _mention_at(tokens, place, fitting))]
     found += [
         Mention(*span, situation.tanks, behind=_is_behind(tokens, span)) for span in _nameless(tokens, found, situation)
     ]
-    found = [m for m in found if not any(m.span < other.span for other in found)]
+    found = [m for m in found if not any(_gives_way_to(m, other) for other in found)]
     return _with_joined(tokens, found)
+
+
+def _gives_way_to(mention: Mention, other: Mention) -> bool:
+    """It lies inside the other, or takes a word from the end of a name told in full ("lot 9 school" 9)."""
+    taken = other.whole and not mention.whole and len(other.span) > len(mention.span)
+    return mention.span < other.span or bool(taken and mention.span & other.span)
 
 
 def _with_joined(tokens: Sequence[Token], found: Sequence[Mention]) -> tuple[Mention, ...]:
@@ -122,44 +110,40 @@ def _long_words(names: tuple[str, ...]) -> frozenset[str]:
 
 
 @lru_cache(maxsize=64)
-def _names(tanks: tuple[str, ...], vats: tuple[str, ...], shorts: tuple[tuple[str, str], ...]) -> tuple[_Name, ...]:
+def _names(tanks: tuple[str, ...], vats: tuple[str, ...], shorts: tuple[tuple[str, str], ...]) -> tuple[Name, ...]:
     """The names of one team, kept from message to message."""
-    full = [_Name(name, _words(name)) for name in tanks]
-    stood = [_Name(name, _words(name), vat=True) for name in vats]
-    nick = [_Name(name, _words(short), vat=name in vats, nickname=True) for short, name in shorts]
+    full = [Name(name, _words(name)) for name in tanks]
+    stood = [Name(name, _words(name), vat=True) for name in vats]
+    nick = [Name(name, _words(short), vat=name in vats, nickname=True) for short, name in shorts]
     return tuple(name for name in (*full, *stood, *nick) if name.words)
 
 
 @lru_cache(maxsize=64)
-def _openings(names: tuple[_Name, ...]) -> dict[str, list[_Name]]:
+def _openings(names: tuple[Name, ...]) -> dict[str, list[Name]]:
     """By every word with which a name may begin, the names that may."""
-    found: dict[str, list[_Name]] = {}
+    found: dict[str, list[Name]] = {}
     for name in names:
         for word in _openings_of(name):
             found.setdefault(word, []).append(name)
     return found
 
 
-def _openings_of(name: _Name) -> set[str]:
+def _openings_of(name: Name) -> set[str]:
     """Its words cut short anywhere or without their vowels, short forms, spoken numbers."""
-    shorts = (short for short, longer in _short_forms().items() if not set(longer).isdisjoint(name.words))
+    shorts = (short for short, longer in short_forms().items() if not set(longer).isdisjoint(name.words))
     spoken = number_openings() if any(word.isdigit() for word in name.words) else ()
     cut = (word[:size] for word in name.words for size in range(1, len(word) + 1))
-    return {*shorts, *spoken, *map(_without_vowels, name.words), *cut}
+    return {*shorts, *spoken, *map(without_vowels, name.words), *cut}
 
 
 def _words(name: str) -> tuple[str, ...]:
-    return tuple(_bare(token.text) for token in tokenise(name) if token.kind in ("word", "number"))
+    return tuple(bare(token.text) for token in tokenise(name) if token.kind in ("word", "number"))
 
 
-def _bare(word: str) -> str:
-    return word[:-2] if word.endswith("'s") else word.replace("'", "")
-
-
-def _mention_at(tokens: Sequence[Token], place: int, names: Iterable[_Name]) -> Mention | None:
+def _mention_at(tokens: Sequence[Token], place: int, names: Iterable[Name]) -> Mention | None:
     if tokens[place].kind not in ("word", "number"):
         return None
-    fits = [fit for name in names if (fit := _fit(tokens, place, name))]
+    fits = [fit for name in names if (fit := fit_at(tokens, place, name))]
     if not fits:
         return None
     best = max(fit.score for fit in fits)
@@ -167,7 +151,7 @@ def _mention_at(tokens: Sequence[Token], place: int, names: Iterable[_Name]) -> 
     return _as_mention(tokens, place, top)
 
 
-def _as_mention(tokens: Sequence[Token], place: int, top: list[_Fit]) -> Mention:
+def _as_mention(tokens: Sequence[Token], place: int, top: list[Fit]) -> Mention:
     options = tuple(dict.fromkeys(fit.name.full for fit in top))
     stop = max(fit.stop for fit in top)
     start = place
@@ -190,7 +174,7 @@ def _past_tank(tokens: Sequence[Token], stop: int) -> int:
 _TANK_WORDS = frozenset(("tank", "tanks", "aquarium", "place", "site", "account"))
 
 
-def _plausible(tokens: Sequence[Token], place: int, stop: int, top: list[_Fit], whole: bool, behind: bool) -> float:
+def _plausible(tokens: Sequence[Token], place: int, stop: int, top: list[Fit], whole: bool, behind: bool) -> float:
     if whole or len(top[0].words) > 1:
         return 1.2
     if (stop < len(tokens) and tokens[stop].text in ("tank", "tanks", "aquarium")) or behind:
@@ -205,112 +189,3 @@ def _plausible(tokens: Sequence[Token], place: int, stop: int, top: list[_Fit], 
 def trade_words() -> frozenset[str]:
     """Words that the trade uses for something, so that alone they are hardly a name."""
     return trade_vocabulary() - lexicon("words_plain", "everyday").words()
-
-
-def _fit(tokens: Sequence[Token], place: int, name: _Name) -> _Fit | None:
-    left = list(name.words)
-    stop, score, used = place, 0.0, list[str]()
-    while stop < len(tokens) and left:
-        step = _step(tokens, stop, left, opening=not used)
-        if step is None:
-            break
-        word, worth, stop = step
-        left.remove(word)
-        used.append(word)
-        score += worth
-    if not used or not _tells(tokens, place, stop, used, name):
-        return None
-    return _Fit(name, stop, score + (0.5 if not left else 0.0), tuple(used))
-
-
-def _step(tokens: Sequence[Token], place: int, left: list[str], opening: bool) -> tuple[str, float, int] | None:
-    """The word of the name that stands at `place`, what it is worth, and where it ends."""
-    token = tokens[place]
-    if not opening and token.text in ("-", ".", "'", "#", "the") and place + 1 < len(tokens):
-        place, token = place + 1, tokens[place + 1]
-    text = _bare(token.text)
-    if text in left:
-        return text, 0.9 if token.slip else 1.0, place + 1
-    spoken = _spoken_number(tokens, place, left)
-    if spoken:
-        return spoken
-    longer = [word for word in left if _stands_for(text, word, left, tokens, place, opening)]
-    return (longer[0], 0.7, place + 1) if longer else None
-
-
-def _spoken_number(tokens: Sequence[Token], place: int, left: list[str]) -> tuple[str, float, int] | None:
-    """ "two ten" for 210."""
-    if not tokens[place].is_word or not any(word.isdigit() for word in left):
-        return None
-    said = spoken_at(tokens, place)
-    ways = (said.value, *said.others) if said else ()
-    return next(((f"{way:.0f}", 0.9, said.stop) for way in ways if said and f"{way:.0f}" in left), None)
-
-
-def _stands_for(text: str, word: str, left: list[str], tokens: Sequence[Token], place: int, opening: bool) -> bool:
-    """A word cut short ("octo"), an agreed short form ("st"), or the letter of a code ("q3" for Quarantine 3)."""
-    if not text.isalpha() or not word.isalpha():
-        return False
-    if len(text) >= 3 and word.startswith(text) and not (opening and text in _never_short()):
-        return True
-    if word in _short_forms().get(text, ()) or _is_squeezed(text, word):
-        return True
-    following = tokens[place + 1 : place + 2]
-    code = any((token.glued or (len(token.text) == 1 and token.is_word)) and token.text in left for token in following)
-    return code and word.startswith(text) and word != text
-
-
-def _is_squeezed(text: str, word: str) -> bool:
-    """ "cnty" for county, "plz" for plaza: the word without its vowels."""
-    return text == _without_vowels(word) and text not in vocabulary()
-
-
-@lru_cache(maxsize=4096)
-def _without_vowels(word: str) -> str:
-    squeezed = word[0] + "".join(letter for letter in word[1:] if letter not in "aeiou")
-    return squeezed if 3 <= len(squeezed) < len(word) else word
-
-
-@cache
-def _never_short() -> frozenset[str]:
-    """Words that are never a name cut short: "off" is no office, "van" no Vanbrugh, "20 gal" no gallery."""
-    plain = (lexicon("words_plain", group).words() for group in ("small", "everyday"))
-    units = (phrases(row["words"]) for row in table("units").values() if isinstance(row, dict) and "words" in row)
-    return frozenset[str]().union(*plain, *units)
-
-
-@cache
-def _short_forms() -> dict[str, list[str]]:
-    return {short: phrases(words) for short, words in table("words_plain")["short_forms"].items()}
-
-
-def _tells(tokens: Sequence[Token], place: int, stop: int, used: list[str], name: _Name) -> bool:
-    """Whether the words that fit are enough: not a bare number, letter or little word alone, unless it is the name."""
-    if len(used) == len(name.words):
-        return True
-    telling = [word for word in used if word not in lexicon("words_plain", "small").words()]
-    if any(word.isalpha() and len(word) > 1 for word in telling):
-        return not all(word in _too_common() for word in telling)
-    code = len(telling) > 1 and tokens[place].is_number and all(t.glued for t in tokens[place + 1 : stop])
-    if code and _closes(tokens, place, stop):
-        return True
-    return bool(telling) and (code or len(telling[0]) > 1) and _opens(tokens, place, stop)
-
-
-def _closes(tokens: Sequence[Token], place: int, stop: int) -> bool:
-    """A code ("21F") at the end of the message, behind a word that is measured by nothing."""
-    before = tokens[place - 1] if place else None
-    measured = (lexicon("words_readings", group).words() for group in ("parameter", "link", "of"))
-    return stop == len(tokens) and before is not None and before.is_word and not any(before.text in m for m in measured)
-
-
-def _too_common() -> frozenset[str]:
-    return lexicon("words_plain", "common_in_names").words()
-
-
-def _opens(tokens: Sequence[Token], place: int, stop: int) -> bool:
-    """A number alone is a tank only after "at" or "tank", or at the head of a line."""
-    before = tokens[place - 1].text if place else ""
-    heads = place == 0 or tokens[place - 1].kind == "line"
-    colon = stop < len(tokens) and tokens[stop].text == ":"
-    return before in ("at", "@", "#", "tank", "in", "for") or (heads and (colon or stop == len(tokens)))

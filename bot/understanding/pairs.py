@@ -76,6 +76,8 @@ def _versions(text: Text, name: Name, measure: Measure | None) -> list[Measure]:
     if chips:
         return [chips]
     bare = without_unit(measure)
+    if measure.unit("time") and measure.stop < len(text.tokens) and text.tokens[measure.stop].is_number:
+        return [bare]  # "cu .21 day 4"
     opens_next = any(_opens_next(text, each, measure) for each in text.parameters)
     return [measure, bare] if measure.units and opens_next else [measure]
 

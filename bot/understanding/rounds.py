@@ -182,7 +182,8 @@ def _expiring(text: Text) -> Iterator[Claim]:
         whole = line(text, hit.start)
         inside = whole if "*" in _words(text, whole) else clause(text, hit.start)
         things = [h for h in hits_in(text, inside, TABLE, "expiring") if h.stop <= hit.start]
-        whens = [w for w in _ahead(text, inside) if w.stop > hit.stop]
+        ahead = _ahead(text, inside)
+        whens = [w for w in ahead if w.start >= hit.stop] or [w for w in ahead if w.stop > hit.stop]
         if not things or len(whens) != 1 or whens[0].start > hit.stop + 1:
             continue
         thing = max(things, key=lambda h: h.stop - h.start)

@@ -91,7 +91,8 @@ def _amounts(text: Text, hit: Hit, inside: range) -> Iterator[tuple[Measure, flo
     used = _used_for(text, hit, inside)
     if used:
         yield used, 1.2
-    if before and fits(before) and (before.units or before.number.share or _opens(text, before, inside)):
+    sized = before and after and any(m.stop == before.start for m in text.mentions)  # "main 120 gal wc 25"
+    if before and not sized and fits(before) and (before.units or before.number.share or _opens(text, before, inside)):
         yield before, 1.2
 
 

@@ -104,8 +104,8 @@ def _names(text: Text) -> frozenset[int]:
 
 def _inputs(found: Found, text: Text, parts: Parts) -> Inputs:
     wanted = answer_unit(found.topic, text, parts.loose)
-    values = in_order(found.topic, {**_in_one_scale(found, text), **_completed(found, text)})
     words = word_inputs(found.topic, text) | _more_words(found, text, parts)
+    values = in_order(found.topic, {**_in_one_scale(found, text), **_completed(found, text)})
     given = frozenset((*values, *words, *(f"{name}:{each.unit}" for name, each in values.items())))
     ask = asked_for(found.topic, given, _said(text), wanted.measures if wanted else None)
     inputs: Inputs = {**renamed(found.topic, ask, values), **words}

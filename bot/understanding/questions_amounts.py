@@ -35,7 +35,9 @@ def _of_one_unit(tokens: Sequence[Token], amounts: list[Amount]) -> list[Amount]
         between = {token.text for token in tokens[one.stop : more.start]}
         if one.bare and not one.share and more.unit("volume") and "of" in between and between <= _OUT_OF:
             done[place] = replace(one, units=more.units)
-        taken_out = more.bare and one.unit("volume") and "of" in between and between & _TAKEN and between <= _TAKEN_OF
+        behind = {token.text for token in tokens[more.stop : more.stop + 1]}
+        out = "of" in between and (between | behind) & _TAKEN and between <= _TAKEN_OF
+        taken_out = more.bare and one.unit("volume") and out
         if taken_out and not looks_like_sg(more.value):
             done[place + 1] = replace(more, units=one.units)
     return done

@@ -16,6 +16,7 @@ from bot.understanding.text import Text
 _WHOLE = 1.3
 _LACKING = 0.7
 _JUDGED = 0.5
+_ONE_WORD = 0.8
 
 
 def may_ask(text: Text) -> bool:
@@ -41,14 +42,19 @@ def claim_of(
 
 
 def _plausible(found: Found, part: Text, clauses: Sequence[Clause]) -> float:
-    asks = any(clause.asks for clause in clauses)
-    if len(found.filling.slots) == 1 and not is_told(found):
+    asks, short = any(clause.asks for clause in clauses), _is_short_form(found.topic, part)
+    if len(found.filling.slots) == 1 and not (is_told(found) or short or (asks and _is_nearly_told(found))):
         return 0.0
-    if found.filling.whole and (asks or _is_short_form(found.topic, part)):
+    if found.filling.whole and (asks or short):
         return _WHOLE
     amount_asked = bool(part.hits("words_questions", "asking_amount"))
     amount_asked = amount_asked or (is_told(found) and (bool(found.filling.slots) or found.topic != "convert"))
     return _LACKING if asks and amount_asked and is_strong(found.topic, part) else 0.0
+
+
+def _is_nearly_told(found: Found) -> bool:
+    """ "how many gallons of fresh water to bring it down to 1.022": one number, and more than one word for the sum."""
+    return found.filling.whole and found.words > _ONE_WORD
 
 
 def _is_short_form(topic: str, part: Text) -> bool:
@@ -84,13 +90,19 @@ def _words_of(
     placed = {i for span in amounts.values() for i in span}
     foreign = {i for amount in parts.amounts for i in _moved(amount, part, text)} - placed
     mentions = {i for mention in text.mentions if mention.plausible >= 1 for i in mention.span}
-    own = placed | _asking_words(text, found)
+    own = placed | _asking_words(text, found) | _units_alone(parts, part, text)
     for clause in clauses:
         inside = [i for i in clause.span if i in own]
         if inside:
             first = _back(text, min(inside), clause.start, foreign | mentions)
             yield from (i for i in range(first, max(inside) + 1) if i not in foreign | mentions)
             yield from _marks_after(text, max(inside) + 1, clause.stop)
+
+
+def _units_alone(parts: Parts, part: Text, text: Text) -> set[int]:
+    """The unit that the answer is asked in, in the places of the whole message."""
+    starts = {part.tokens[place].start for place, _ in parts.loose}
+    return {i for i, token in enumerate(text.tokens) if token.start in starts}
 
 
 def _asking_words(text: Text, found: Found) -> set[int]:

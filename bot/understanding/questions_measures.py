@@ -209,7 +209,7 @@ def _share(amount: Amount, context: Context) -> Quantity | None:
     if amount.share and not amount.units:
         return Quantity(round(amount.value * 100, 10), "%")
     if amount.bare:
-        counts = amount.value in (1, 2)  # "in one change" counts changes; nobody changes one per cent
+        counts = amount.value in (1, 2) or amount.value > 100  # "in one change" counts changes
         return None if amount.per or amount.word or counts else Quantity(amount.value, "%")
     return amount.quantity("share")
 

@@ -104,6 +104,8 @@ def _before(text: Text, hits: Sequence[Hit], edge: int, amounts: Sequence[Amount
             pulls[hit.meaning] = max(pulls.get(hit.meaning, 0.0), _nearness(text, hit.stop, start))
     if amounts[i].dim:
         pulls[f"@dim{amounts[i].dim}"] = 1.0
+    if i and start > edge and text.tokens[edge].text == "of" and amounts[i - 1].unit("volume"):
+        pulls["@out_of"] = 1.0
     if i and start - edge <= 3:
         pulls |= _beside(amounts[i - 1], _nearness(text, edge, start))
     return pulls

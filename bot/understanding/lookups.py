@@ -249,7 +249,7 @@ _NEEDS: dict[str, Callable[[_Beside], bool]] = {
     "next_visit": lambda told: not (told.people or told.parameters or told.periods) and told.opening in _WHEN,
     "due": lambda told: bool(told.mentions) and told.opening in (*_WHEN[:3], *_BE),
     "compare": lambda told: not told.mentions,
-    "card": lambda told: told.is_bare,
+    "card": lambda told: told.is_bare and (bool(told.mentions) or told.opening not in ("state",)),
     "jobs": lambda told: told.is_bare and not (told.mentions and told.opening in _BE),
     "lives": lambda told: bool(told.animals) and not (told.days or told.periods or told.parameters),
     "contact": lambda told: not (told.people or told.parameters),

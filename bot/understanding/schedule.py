@@ -85,7 +85,7 @@ def _away(text: Text, hit: Hit) -> Iterator[Claim]:
         return
     who, named = people[0][0] if people else None, {people[0][1]} if people else me
     told = {i for w in whens for i in w.span} | named | hit.span | _days(text, inside)
-    rest = [i for i in inside if i not in told and word(text, i) not in _SMALL and text.tokens[i].is_word]
+    rest = [i for i in inside if i not in told and word(text, i) not in _SMALL | _GIVEN and text.tokens[i].is_word]
     if not rest:
         opening = _opening_day(text, inside, whens)
         until = _at(whens[-1]) if opening or len(whens) > 1 else None
@@ -94,6 +94,9 @@ def _away(text: Text, hit: Hit) -> Iterator[Claim]:
         item = Schedule(hit.meaning, who=who, due=first, to=until)
         used = frozenset(inside)
         yield Claim((item,), used, weigh(text.tokens, used, 1.4))
+
+
+_GIVEN = frozenset(("give", "gets", "takes", "has", "have", "next", "this", "week"))
 
 
 def _first(text: Text, whens: list[Instant]) -> datetime | date:

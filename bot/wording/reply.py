@@ -25,7 +25,8 @@ def lay_out(draft: Draft) -> str:
     """The reply as text. Heads, quotes, words not read and the question always stand; the rest as room allows."""
     sure = [*draft.heads, *draft.quotes]
     tail = [*_not_read(draft.unread), *([draft.question] if draft.question else [])]
-    room = max(MOST_LINES - len(sure) - len(tail), 1 if draft.lines and not sure else 0)
+    taken = sum(part.count("\n") + 1 for part in sure)
+    room = max(MOST_LINES - taken - len(tail), 1 if draft.lines and not sure else 0)
     extra = ([draft.remark] if draft.remark else [])[: max(room, 1)]
     middle = list(draft.lines[: max(room - len(extra), 0)])
     return "\n".join((sure + middle + extra + tail)[: max(NEVER_MORE, len(sure) + len(tail))])

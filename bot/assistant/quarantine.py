@@ -48,7 +48,7 @@ def missed(turn: Turn) -> list[Part]:
 
 
 def _running(db: Database) -> list[WaitRow]:
-    return [w for w in waits.open_waits(db) if w.kind == "quarantine" and w.tank]
+    return [w for w in waits.open_of_kind(db, "quarantine") if w.tank]
 
 
 def _noon() -> str:

@@ -84,6 +84,12 @@ def open_waits(
     return [w for w in found if w.state in states]
 
 
+def open_of_kind(db: Database, kind: str) -> list[WaitRow]:
+    """Open waits of one kind, by due time: the others are not even read."""
+    sql = f"select * from wait where {_OPEN_NOW} and kind = ? order by due_at, id"
+    return [_row(r) for r in rows(db, sql, [kind])]
+
+
 def of_fact(db: Database, fact_id: int) -> list[WaitRow]:
     """The waits that a fact started, open or closed."""
     return [_row(r) for r in rows(db, "select * from wait where fact_id = ? order by id", [fact_id])]

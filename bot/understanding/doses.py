@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from bot.items import Clarify, Event, Item
@@ -17,7 +17,7 @@ from bot.understanding.clauses import (
     timed,
     word,
 )  # fmt: skip
-from bot.understanding.lexicon import Hit, around
+from bot.understanding.lexicon import Hit, around, lexicon
 from bot.understanding.text import Text
 from bot.understanding.units import Measure
 
@@ -30,8 +30,27 @@ def claims(text: Text) -> Iterator[Claim]:
     """Each dose, with its amount and what was dosed where they are said; gallons of salt are salt water."""
     filled = (clause(text, m.start) for m in text.mentions if m.vat)
     vats = frozenset(i for c in filled if any(m.unit("volume") and m.start in c for m in text.measures) for i in c)
-    told = (claim for claim in _doses(text) if not any(_is_salt_water(item) for item in claim.items))
+    doses = list(_doses(text))
+    told = (
+        claim for claim in (*doses, *_put_right(text, doses)) if not any(_is_salt_water(item) for item in claim.items)
+    )
     return (claim for claim in told if not (vats & claim.used and any(_is_bare(item) for item in claim.items)))
+
+
+def _put_right(text: Text, doses: Sequence[Claim]) -> Iterator[Claim]:
+    """ "dosed 15 ml kalk paste? no 50 ml": the amount put right behind what was dosed."""
+    words = [lexicon("words_times", group) for group in ("mend", "mend_alike")]
+    for claim in doses:
+        item, stop = claim.items[0], max(claim.used) + 1
+        place = stop + (word(text, stop) in ("?", ",", ".", "-"))
+        hits = [hit for each in words for hit in each.at(text.tokens, place)]
+        measure = text.measure_at(max(hit.stop for hit in hits)) if hits else None
+        quantity = measure.quantity("volume", "mass", "drops") if measure else None
+        ends = measure is not None and measure.stop >= clause(text, measure.start).stop
+        if isinstance(item, Event) and item.amount is not None and measure and quantity and ends:
+            used = claim.used | frozenset(range(stop, measure.stop))
+            right = replace(item, amount=quantity.value, unit=quantity.unit)
+            yield Claim((right,), used, weigh(text.tokens, used, 1.4))
 
 
 def _is_bare(item: Item) -> bool:

@@ -113,9 +113,9 @@ def test_a_document_too_large_is_refused_in_words_and_not_fetched(server, servin
 
 
 def test_a_kind_nobody_reads_is_named(server, serving, ana):
-    server.send(ana, voice={"file_id": "v", "file_unique_id": "uv", "duration": 3})
+    server.send(ana, video={"file_id": "v", "file_unique_id": "uv", "duration": 3})
     serving.start()
-    assert "cannot read a voice note" in server.until_sent(1)[0].text
+    assert "cannot read a video" in server.until_sent(1)[0].text
 
 
 def test_a_message_that_breaks_the_desk_is_set_aside_and_its_sender_told(server, serving, path, ana):

@@ -42,8 +42,22 @@ def _of_salinity(text: Text, amounts: Sequence[Amount], loose: Loose) -> Iterato
     named = any(
         _word(text, each.start - 1) in ("s", "=") and _word(text, each.start - 2) in ("s", "") for each in amounts
     )
-    if not (salty or said or named or _wanted(loose, "salinity") or any(each.unit("conductivity") for each in amounts)):
+    if not (
+        salty
+        or said
+        or named
+        or _are_thinned(text, amounts)
+        or _wanted(loose, "salinity")
+        or any(each.unit("conductivity") for each in amounts)
+    ):
         yield "no_salinity"
+
+
+def _are_thinned(text: Text, amounts: Sequence[Amount]) -> bool:
+    """Two bare numbers that may be salinities, thinned with water that holds no salt ("35.5 with RO to 34")."""
+    able = [each for each in amounts if each.bare and 5 < each.value <= 45]
+    other = text.hits("words_questions", "parameter") or any(each.unit("temperature") for each in amounts)
+    return len(able) >= 2 and not other and bool(text.hits("words_questions", "saltless"))
 
 
 def _of_amounts(text: Text, amounts: Sequence[Amount], loose: Loose) -> Iterator[str]:
@@ -84,6 +98,7 @@ def _units(amounts: Sequence[Amount], loose: Loose) -> Iterator[str]:
     given = {unit.measures for each in amounts for unit in each.units}
     given |= {"salinity"} if any(each.bare and 1 < each.value < 1.3 for each in amounts) else set()
     if {unit.name for _, unit in loose} & {unit.name for each in amounts for unit in each.units}:
+        yield "same_unit"
         return
     if any(wanted & group and given & group for group in _SAME):
         yield from ("other_unit",) if len(amounts) <= 2 else ()

@@ -91,7 +91,8 @@ def _barred(topic: str, text: Text) -> frozenset[str]:
     """Slots that a word rules out: a cylinder has no width."""
     barred = table("question_slots")[topic].get("barred", {})
     said = {word for word in word_inputs(topic, text).values() if word in barred} if barred else set()
-    return frozenset(slot for word in said for slot in barred[word])
+    cube = ("width", "height") if topic == "volume" and text.hits("words_questions", "cube") else ()
+    return frozenset((*cube, *(slot for word in said for slot in barred[word])))
 
 
 def is_told(found: Found) -> bool:

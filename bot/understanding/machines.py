@@ -177,17 +177,10 @@ def _around(text: Text, machine: _Machine) -> Iterator[Claim]:
         start -= 1
     verb = word(text, start - 1) if start > inside.start else ""
     behind = words(text, machine.stop, min(machine.stop + 2, inside.stop))
-    meaning = next(
-        (m for verbs, tails, m in _PARTED if verb in verbs for tail in tails if behind[: len(tail)] == list(tail)), None
-    )
-    if meaning:
-        tail = max(
-            len(t)
-            for verbs, tails, m in _PARTED
-            if verb in verbs and m == meaning
-            for t in tails
-            if behind[: len(t)] == list(t)
-        )
+    fitting = ((m, t) for verbs, tails, m in _PARTED if verb in verbs for t in tails)
+    found = next(((m, len(t)) for m, t in fitting if behind[: len(t)] == list(t)), None)
+    if found:
+        meaning, tail = found
         yield from _told(text, machine, Hit(start - 1, machine.stop + tail, meaning), meaning, inside)
 
 
@@ -242,12 +235,20 @@ def _items(text: Text, used: frozenset[int], stop: int, inside: range, meaning: 
             yield _lasts(text, used, last, subject, "other")
     if meaning == "off":
         last = lasting_after(text, stop, inside) or lasting_before(text, min(used), inside)
+        last = last or _for_a_deed(text, stop, inside)
         last = with_until(text, last, range(stop, inside.stop)) or back_on_in(text, inside.stop)
         last = last or until_in(text, range(stop, inside.stop)) or _bare(text, stop, inside)
         if last and last.minutes is not None:
             yield _lasts(text, used, last, subject, "pump_off")
     broken = _because(text, stop, inside) if meaning in ("replaced", "removed", "off", "fitted") else frozenset()
     yield Claim((event,), used | broken, weigh(text.tokens, used | broken, plausible))
+
+
+def _for_a_deed(text: Text, stop: int, inside: range) -> Lasting | None:
+    """ "off for feeding 10 min", "off while feeding 10m"."""
+    led = word(text, stop) in ("for", "while") and word(text, stop + 1).endswith("ing")
+    last = lasting_after(text, stop + 2, inside) if led else None
+    return Lasting(last.minutes, last.started, last.used | {stop, stop + 1}) if last else None
 
 
 def _bare(text: Text, stop: int, inside: range) -> Lasting | None:

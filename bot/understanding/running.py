@@ -182,12 +182,16 @@ def _handed_over(text: Text, names: Sequence[Hit]) -> Iterator[Claim]:
         takes = said[:1] == [word(text, place)] and any(
             h.start == place + 1 for h in text.hits("words_controls", "who") if h.meaning == "takes"
         )
-        if gives or (takes and name):
+        every = takes and _EVERYTHING & set(said[2:])
+        if gives or (takes and name) or every:
             used = frozenset(inside)
             numbers = [m for m in text.measures if m.start in inside]
             number = int(numbers[0].number.value) if len(numbers) == 1 and not numbers[0].units else None
             control = Control("hand_over", who=who, wait=name.meaning if name else None, number=number)
             yield Claim((control,), used, weigh(text.tokens, used, 1.3))
+
+
+_EVERYTHING = frozenset(("timers", "waits", "everything", "all", "list", "round"))
 
 
 def _this_is(text: Text) -> Iterator[Claim]:

@@ -53,7 +53,7 @@ def _moved(text: Text, hit: Hit) -> Iterator[Claim]:
     tanks, _ = tanks_in(text, inside)
     whens = _when(text, inside, hit.stop)
     put = word(text, hit.start) == "put" and not {"off", "back"} & set(words(text, hit.stop, inside.stop))
-    if tanks and whens and hit.start <= inside.start + 2 and not (put or _animals(text, inside)):
+    if tanks and whens and hit.start <= inside.start + 2 and not (put or _other_things(text, inside)):
         used = frozenset(inside)
         items = tuple(Schedule("visit", tank, to=_at(whens[-1])) for tank in tanks)
         yield Claim(items, used, weigh(text.tokens, used, 1.4))
@@ -72,8 +72,10 @@ def tanks_in(text: Text, inside: range) -> tuple[tuple[str, ...], frozenset[int]
     return (found[0].options, found[0].span) if len(heads) == 1 and heads <= said else ((), frozenset())
 
 
-def _animals(text: Text, inside: range) -> bool:
-    return any(not is_named(text, hit.start) for hit in hits_in(text, inside, "words_animals", "animal"))
+def _other_things(text: Text, inside: range) -> bool:
+    """An animal or a machine in the clause: no visit is moved, "swap the uv bulb at kestrel on friday"."""
+    groups = (("words_animals", "animal"), ("words_machines", "machine"))
+    return any(not is_named(text, hit.start) for group in groups for hit in hits_in(text, inside, *group))
 
 
 def _away(text: Text, hit: Hit) -> Iterator[Claim]:

@@ -256,7 +256,13 @@ def _nicknamed(text: Text) -> Iterator[Claim]:
     for mention in text.mentions:
         inside = clause(text, mention.start)
         first = word(text, inside.start)
-        if len(mention.options) != 1 or mention.start == inside.start:
+        if len(mention.options) != 1:
+            continue
+        if mention.start == inside.start and word(text, mention.stop) in ("nickname", "alias", "aka"):
+            short = past_small(text, mention.stop + 1, inside.stop, ("is", "=", ":"))
+            called = {"nickname": as_said(text, range(short, inside.stop))}
+            yield made(text, "nickname", inside, called, mention.options[0])
+        if mention.start == inside.start:
             continue
         if first in ("nickname", "alias", "nick") and mention.stop == inside.stop:
             end = mention.start - (word(text, mention.start - 1) in ("=", "for", "is", "means"))

@@ -12,12 +12,12 @@ from dataclasses import replace
 from bot.facts.load import table
 from bot.items import Clarify, Item, Wait
 from bot.understanding.claims import Claim, weigh
-from bot.understanding.clauses import word, words
+from bot.understanding.clauses import clause, word, words
 from bot.understanding.lasting import Lasting, bare_minutes, lasting_in
 from bot.understanding.lexicon import Hit, around, lexicon
 from bot.understanding.text import Text
 from bot.understanding.units import Measure
-from bot.understanding.waits_kinds import PUT, Kind, kinds_in, reach_of, together
+from bot.understanding.waits_kinds import PUT, Kind, bare_length, kinds_in, reach_of, together
 from bot.understanding.waits_subject import small_around, subject_of
 
 _ASKING = around("waits", "asking")
@@ -40,6 +40,7 @@ def _wait(text: Text, group: Sequence[Kind], kinds: Sequence[Kind]) -> Iterator[
     if _asked(text, inside) or _denied(text, hit):
         return
     last = lasting_in(text, inside) or bare_minutes(text, hit.stop, inside) or _bare_behind_subject(text, hit, inside)
+    last = last or _bare_at_the_end(text, hit, inside)
     if last or any(kind.sure for kind in group):
         span = frozenset(i for kind in group for i in range(kind.start, kind.stop))
         yield _claim(text, hit, span, inside, last)
@@ -53,7 +54,9 @@ def _asked(text: Text, inside: range) -> bool:
 def _denied(text: Text, hit: Hit) -> bool:
     """ "out of bleach", "before the dip", "the bleach soak is done": nothing begins."""
     rinse_water = hit.meaning == "rinse_soak" and word(text, hit.stop) == "water"
-    return rinse_water or word(text, hit.start - 1) in _DENYING
+    said = word(text, hit.start - 1)
+    another = said in _ENDED and any(h.stop == hit.start - 1 for h in text.hits("words_controls", "wait_name"))
+    return rinse_water or (said in _DENYING and not another)  # "float done dripping now"
 
 
 def _is_over(text: Text, stop: int) -> bool:
@@ -73,10 +76,17 @@ def _bare_behind_subject(text: Text, hit: Hit, inside: range) -> Lasting | None:
     return bare_minutes(text, last.start, inside) if last and between and short and not measured else None
 
 
+def _bare_at_the_end(text: Text, hit: Hit, inside: range) -> Lasting | None:
+    """ "thio 200 ml in 20 l, nets in for 15": what was put in a bath that was told before."""
+    length = bare_length(text, inside)
+    beyond = len(length) and length.start > clause(text, hit.start).stop
+    return bare_minutes(text, length.start, inside) if beyond else None
+
+
 def _claim(text: Text, hit: Hit, span: frozenset[int], inside: range, last: Lasting | None) -> Claim:
     used = span | (last.used if last else frozenset())
     amount = _amount(text, inside, used)
-    used |= amount.span if amount else frozenset()
+    used |= frozenset(i for water in _waters(text, inside, used) for i in water.span)
     named = subject_of(text, hit, inside, used)
     used |= frozenset(named)
     used |= small_around(text, inside, used)
@@ -87,8 +97,19 @@ def _claim(text: Text, hit: Hit, span: frozenset[int], inside: range, last: Last
 
 def _amount(text: Text, inside: range, used: frozenset[int]) -> Measure | None:
     """The litres or gallons that something lies in."""
+    waters = _waters(text, inside, used)
+    return next((m for m in waters if _is_plenty(m)), waters[0] if waters else None)
+
+
+def _waters(text: Text, inside: range, used: frozenset[int]) -> list[Measure]:
     found = (m for m in text.measures if m.start in inside and m.stop <= inside.stop and not m.span & used)
-    return next((m for m in found if m.unit("volume") and not m.unit("temperature")), None)
+    return [m for m in found if m.unit("volume") and not m.unit("temperature")]
+
+
+def _is_plenty(measure: Measure) -> bool:
+    """The water of "40 ml in 10 l", not what was put into it."""
+    unit = measure.unit("volume")
+    return unit is not None and unit.name in ("gal", "L", "m3")
 
 
 def _filled(wait: Wait, last: Lasting | None, amount: Measure | None) -> Item:

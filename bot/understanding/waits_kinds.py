@@ -144,8 +144,20 @@ def _only_beside(text: Text, inside: range, hit: Hit, said: range) -> int:
     until = [i for i in text.ahead if i.start in inside and i.exact]
     known = places(text.durations, text.past, until, waters, _tanks(text), [] if named else [*things, *counts])
     small = _BESIDE | ENDS if until else _BESIDE
-    rest = [i for i in inside if i not in known and word(text, i) not in small]
+    small = small | _PUT_IN if any(t.start in inside for t in things) else small
+    bare = bare_length(text, inside)
+    rest = [i for i in inside if i not in known and i not in bare and word(text, i) not in small]
     return inside.stop if len(inside) and not rest else 0
+
+
+_PUT_IN = frozenset(("in", "+", "now", "just", "went", "going", "put"))
+
+
+def bare_length(text: Text, inside: range) -> range:
+    """The "for 15" that ends "nets in for 15"."""
+    last = inside.stop - 1
+    led = len(inside) > 2 and text.tokens[last].is_number and word(text, last - 1) in ("for", "in")
+    return range(last - 1, inside.stop) if led else range(0)
 
 
 def _only_tools(text: Text, inside: range) -> bool:

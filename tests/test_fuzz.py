@@ -46,7 +46,13 @@ TEAM = {
 }
 
 # What once broke something: texts for the desk, updates for the door.
-KEPT = {"texts": [["9**9**9"], ["ph 1e400"], ["oak ph 8.2\0"], ["undo", "undo"], ["leaving", "put back", "undo"]]}
+_PRIVATE = {"message_id": 1, "date": 0, "chat": {"id": 11, "type": "private"}, "from": {"id": 11, "first_name": ""}}
+KEPT = {
+    "texts": [["9**9**9"], ["ph 1e400"], ["oak ph 8.2\0"], ["undo", "undo"], ["leaving", "put back", "undo"]],
+    "updates": [
+        {"message": _PRIVATE | {"migrate_to_chat_id": number}} for number in (False, True, 0, 5, -5, "x", None)
+    ],
+}
 
 WORDS = """oak pier ph 8.2 sg 1.025 78F no3 12 alk 8,3 <0.25 undo put back done leaving here status bleach 10 L 200 mg/L
 soak 15 min float bag drip wc 20% lost 1 fish quarantine 3 days order dose 5 mL not 18 was yesterday from 10:40 to Vat A
@@ -116,6 +122,15 @@ class Door:
 @few
 @given(st.lists(updates | junk, min_size=1, max_size=6))
 def test_no_update_stops_the_door_or_brings_a_stranger_in(tmp_path_factory, found):
+    taken_without_harm(tmp_path_factory, found)
+
+
+@pytest.mark.parametrize("update", KEPT["updates"], ids=str)
+def test_updates_that_once_brought_a_stranger_in_no_longer_do(tmp_path_factory, update):
+    taken_without_harm(tmp_path_factory, [update])
+
+
+def taken_without_harm(tmp_path_factory, found):
     folder = tmp_path_factory.mktemp("door")
     door = Door(folder / "t.db", folder)
     numbered = [u | {"update_id": n} if isinstance(u, dict) else u for n, u in enumerate(found)]

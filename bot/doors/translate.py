@@ -55,9 +55,15 @@ def arrival(update: Mapping[str, Any], username: str) -> Arrival | None:
     message = update.get("message") or update.get("edited_message")
     if message is None or "from" not in message:
         return None
-    if "migrate_to_chat_id" in message:
-        return _head("moved", message, text=str(int(message["migrate_to_chat_id"])))
+    if "migrate_to_chat_id" in message and chat_number(update).startswith("-"):
+        return _head("moved", message, text=_group_number(message["migrate_to_chat_id"]))
     return None if message["from"].get("is_bot") else _message(kind, message, username)
+
+
+def _group_number(told: object) -> str:
+    if isinstance(told, bool) or not isinstance(told, int) or told >= 0:
+        raise ValueError(f"No number of a group: {told!r}")
+    return str(told)
 
 
 def chat_number(update: Mapping[str, Any]) -> str:

@@ -84,7 +84,7 @@ def worse_ends(reading: Reading) -> tuple[float, float] | None:
 
 
 def middle(reading: Reading) -> float | None:
-    """The reading as one number on the parameter's scale: for "<0.25" half of it, for ">80" the 80; None off the chart."""
+    """The reading as one number on the parameter's scale: "<0.25" is half of it, ">80" the 80; None off the chart."""
     if reading.beyond:
         return None
     value = _value(reading, reading.value)

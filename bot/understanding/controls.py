@@ -79,9 +79,9 @@ def with_polite(text: Text, hit: Hit, stretch: range) -> frozenset[int]:
     return hit.span | frozenset(i for i in stretch if i not in named and not text.tokens[i].is_number)
 
 
-def tank_in(text: Text, stretch: range) -> tuple[str | None, frozenset[int]]:
-    """The tank that is named in a stretch, and its tokens; none where two are meant or named."""
-    found = [m for m in text.mentions if m.start in stretch and not m.vat]
+def tank_in(text: Text, stretch: range, but: frozenset[int] = frozenset()) -> tuple[str | None, frozenset[int]]:
+    """The tank that is named in a stretch, not by the words `but`, with its tokens; none where two are meant."""
+    found = [m for m in text.mentions if m.start in stretch and not m.vat and not m.span & but]
     sure = [m for m in found if len(m.options) == 1]
     if len(found) == 1 and sure:
         return sure[0].options[0], sure[0].span

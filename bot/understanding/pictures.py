@@ -40,7 +40,7 @@ def _belongs(text: Text, hit: Hit, place: int) -> bool:
 
 
 def _claim(text: Text, hit: Hit, action: str, inside: range, left: list[int]) -> Claim:
-    tank, named = tank_in(text, inside)
+    tank, named = tank_in(text, inside, hit.span)
     when = next((w for w in text.past if w.start in inside and not w.is_now), None)
     dated = when.span if when else frozenset()
     numbers = [n for n in text.numbers if n.start in inside and n.start not in dated and n.value.is_integer()]

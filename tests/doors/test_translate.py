@@ -121,6 +121,16 @@ def test_a_group_that_moved_says_its_new_number():
     assert (found.kind, found.chat, found.text) == ("moved", "-5", "-1005")
 
 
+@pytest.mark.parametrize("number", [False, 0, 5, "x", None])
+def test_a_group_moves_to_no_number_but_a_groups(number):
+    with pytest.raises(ValueError):
+        of(chat={"id": -5, "type": "group"}, migrate_to_chat_id=number)
+
+
+def test_a_private_chat_moves_nowhere():
+    assert getattr(of(migrate_to_chat_id=-1005), "kind", None) != "moved"
+
+
 @pytest.mark.parametrize("other", [{"my_chat_member": {}}, {"channel_post": {"text": "x"}}, {}])
 def test_other_updates_are_nothing_to_answer(other):
     assert arrival({"update_id": 1} | other, "pail_bot") is None

@@ -23,7 +23,9 @@ TANK_KINDS = {
     "rift lake", "goldfish or pond", "quarantine",
 }  # fmt: skip
 # Names under .example are nobody's (RFC 2606).
-UNWANTED = re.compile(r"sea\s?horse|pipe\s?fish|/work/|/tmp/|https?://(?![\w.-]*\.example\b)", re.IGNORECASE)
+UNWANTED = re.compile(
+    r"sea\s?horse|pipe\s?fish|(?<![\w.])/(?:[a-z]+/){2}|https?://(?![\w.-]*\.example\b)", re.IGNORECASE
+)
 
 
 def lines(path: Path):

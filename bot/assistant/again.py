@@ -4,20 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import timedelta
 
 from bot.assistant import questions
 from bot.assistant.turn import Part, Turn
 from bot.facts.load import table
 from bot.items import Quantity, Question
+from bot.rules.conversation import in_hand_for
 from bot.store import worked
 from bot.wording import lookups as wording
 
 
 def take(turn: Turn, item: Question) -> list[Part]:
     """The sum asked last, with the number in the one place where it can stand; what was put in its place is said."""
-    idle = timedelta(minutes=table("conversation")["tank_in_hand"]["idle"])
-    last = worked.last_asked(turn.db, turn.who.name, turn.now - idle)
+    last = worked.last_asked(turn.db, turn.who.name, turn.now - in_hand_for())
     value = item.inputs["value"]
     if last is None or not isinstance(value, Quantity):
         return [Part(head=wording.NO_SUM)]

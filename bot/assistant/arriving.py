@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import timedelta
 
 from bot.assistant import calendar, history, jobs, people, plan, quarantine, watch
 from bot.assistant.calendar import Calendar
 from bot.assistant.conversation import let_go, tank_in_hand
 from bot.assistant.turn import Part, Turn
-from bot.facts.load import table
 from bot.items import Control, Item, Reading
 from bot.messages import Button, Outgoing
+from bot.rules.conversation import in_hand_for
 from bot.rules.jobs import Job
 from bot.store.database import epoch, rows
 from bot.team import Tank
@@ -110,7 +109,6 @@ def _told(turn: Turn, name: str, tank: Tank) -> Outgoing:
 
 def _colleagues(turn: Turn, tank: str) -> list[str]:
     """Who else has this tank in hand just now; the office speaks of tanks from its desk."""
-    idle = timedelta(minutes=table("conversation")["tank_in_hand"]["idle"])
     sql = "select distinct who from conversation where tank = ? and tank_at > ? and who <> ?"
-    found = [r["who"] for r in rows(turn.db, sql, [tank, epoch(turn.now - idle), turn.who.name])]
+    found = [r["who"] for r in rows(turn.db, sql, [tank, epoch(turn.now - in_hand_for()), turn.who.name])]
     return [who for who in found if (person := turn.team.person(who)) and person.role != "office"]

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bot.assistant.turn import Ask, Part, Turn
+from bot.items import Correction
 from bot.items_json import as_json
 from bot.messages import Button, Outgoing
-from bot.store import pending
+from bot.store import logbook, pending
 from bot.store.pending import Pending
 from bot.wording.reply import short_labels
 
@@ -25,7 +26,7 @@ def put(turn: Turn, asks: Sequence[Ask]) -> tuple[str | None, tuple[Button, ...]
 def answer_in_words(turn: Turn) -> list[Part] | None:
     """The parts that come of a message which answers the chat's open question; None where it does not."""
     question = None if turn.group else pending.open_question(turn.db, turn.chat)
-    if turn.group or _is_order(turn):
+    if turn.group or _is_order(turn) or (question and _puts_right_what_came_later(turn, question)):
         return None
     value = _chosen(question, turn) if question else None
     parts = turn.subjects.answers[question.data["handler"]](turn, question, value, turn.text) if question else None
@@ -48,6 +49,13 @@ def _is_order(turn: Turn) -> bool:
     """ "done for today", "undo", "whats running": orders of their own, which answer no question."""
     said = turn.understood.items
     return bool(said) and all(getattr(i, "action", "") in _ORDERS for i in said)
+
+
+def _puts_right_what_came_later(turn: Turn, question: Pending) -> bool:
+    """ "I meant 8.3" is of one's last entry, not of one that was asked about before it."""
+    said = turn.understood.items
+    last = logbook.last_said_of_a_tank(turn.db, turn.who.name, turn.message_id)
+    return len(said) == 1 and isinstance(said[0], Correction) and last is not None and last > question.message_id
 
 
 _ORDERS = ("leaving", "undo", "put_back", "status", "today")

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import timedelta
 
 from sqlite_utils import Database
 
 from bot.assistant.turn import Turn
-from bot.facts.load import table
 from bot.items import Correction, Item, Reading, Situation, Understood
+from bot.rules.conversation import in_hand_for
 from bot.store import conversations, logbook, outbox, pending, said, waits
 from bot.store.roster import retired_tanks
 from bot.team import Tank, Team
@@ -87,8 +86,7 @@ def tank_in_hand(turn: Turn) -> str | None:
     if turn.group:
         return None
     known = conversations.conversation(turn.db, turn.chat)
-    idle = timedelta(minutes=table("conversation")["tank_in_hand"]["idle"])
-    if known.tank is None or known.tank_at is None or turn.now - known.tank_at > idle:
+    if known.tank is None or known.tank_at is None or turn.now - known.tank_at > in_hand_for():
         return None
     return known.tank
 

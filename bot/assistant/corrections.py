@@ -7,9 +7,9 @@ from datetime import datetime, time, timedelta
 
 from bot.assistant import asking, judging
 from bot.assistant.turn import Ask, Part, Turn
-from bot.facts.load import table
 from bot.items import Batch, Correction, Event, Item, Reading, Situation, Stock, changed
 from bot.rules.batches import litres
+from bot.rules.conversation import in_hand_for
 from bot.rules.words import alike
 from bot.store import logbook
 from bot.store.logbook import Fact
@@ -82,10 +82,9 @@ def _meant(turn: Turn, item: Correction) -> list[Fact]:
     if item.old is not None or item.date or item.at:
         return find(turn, item)
     last = turn.replied or logbook.last_said_of_a_tank(turn.db, turn.who.name, turn.message_id)
-    idle = timedelta(minutes=table("conversation")["tank_in_hand"]["idle"])
     facts = logbook.facts_of(turn.db, [last]) if last else []
     facts = [*facts, *logbook.in_place_of(turn.db, facts)]
-    lately = [f for f in facts if turn.replied or turn.now - f.at <= idle]
+    lately = [f for f in facts if turn.replied or turn.now - f.at <= in_hand_for()]
     return [f for f in lately if not f.void and _may_be(turn, f.item, item)]
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
@@ -130,8 +129,7 @@ def put_again(turn: Turn, ids: Sequence[int]) -> list[Part]:
 
 def _gave_answer(before: Mapping[str, Any] | None, after: Mapping[str, Any] | None) -> bool:
     """Whether a change of a wait put an answer to its gate."""
-    then, now = (json.loads((row or {}).get("data") or "{}").get("answers", {}) for row in (before, after))
-    return len(now) > len(then)
+    return len(store.answers_in(after)) > len(store.answers_in(before))
 
 
 def gate_of(it: Running) -> Gate:

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from datetime import date, timedelta
+from datetime import date
 
 from bot.assistant import arriving, calendar, jobs, renewals, vats, watch
 from bot.assistant.calendar import Planned
 from bot.assistant.history_parts import WHICH, entries_of, latest
 from bot.assistant.lookups_asked import Lookup
 from bot.assistant.turn import Part
-from bot.facts.load import table
 from bot.items import Event, Reading
 from bot.rules import jobs as job_rules
+from bot.rules.conversation import in_hand_for
 from bot.rules.ranges import range_for
 from bot.rules.scales import as_read
 from bot.store import logbook
@@ -50,11 +50,10 @@ def volume(asked: Lookup) -> list[Part]:
 
 def that_water(asked: Lookup) -> list[Part]:
     """How much a change was that was told of in per cent just now; else the water of the tank."""
-    idle = timedelta(minutes=table("conversation")["tank_in_hand"]["idle"])
     last = logbook.last_said_of_a_tank(asked.turn.db, asked.turn.who.name, asked.turn.message_id)
     for fact in logbook.facts_of(asked.turn.db, [last]) if last else ():
         whole = vats.volume_L(asked.turn, fact.item.tank) if isinstance(fact.item, Event) else None
-        lately = asked.turn.now - fact.at <= idle
+        lately = asked.turn.now - fact.at <= in_hand_for()
         if lately and isinstance(fact.item, Event) and fact.item.unit == "%" and fact.item.amount and whole:
             said = batches.water(whole * fact.item.amount / 100, vats.us(asked.turn))
             return [Part(head=wording.that_water(fact.item, said, batches.water(whole, vats.us(asked.turn))))]

@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import timedelta
 
 from bot.assistant.turn import Turn
 from bot.items import Reading
+from bot.rules.conversation import tested_before
 from bot.store import logbook
 from bot.store.waits import WaitRow
 
 QUERY = "water"
 TESTS = ("ammonia", "nitrite")
-_BEFORE = timedelta(hours=2)
-"""A test so long before the bags went in is still one of this visit."""
 
 
 def answers(turn: Turn, row: WaitRow) -> dict[str, str]:
@@ -33,5 +31,5 @@ def corrected(turn: Turn, row: WaitRow, given: Mapping[str, str]) -> Mapping[str
 
 def _newest(turn: Turn, row: WaitRow, parameter: str) -> Reading | None:
     newest = next(iter(logbook.series(turn.db, row.tank or "", parameter, 1)), None)
-    fresh = newest is not None and newest.at >= row.started_at - _BEFORE
+    fresh = newest is not None and newest.at >= row.started_at - tested_before()
     return newest.item if newest and fresh and isinstance(newest.item, Reading) else None

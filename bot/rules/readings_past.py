@@ -16,7 +16,7 @@ from bot.rules.usual import Usual, is_unlike, meant, usual, values_of
 def unlike(case: Case) -> Verdict | None:
     """Possible, but not this tank."""
     changes = [done for done in case.record.done if done.event.event == "water_change"]
-    if not is_unlike(case.value, case.tank, case.parameter, case.past, changes):
+    if not is_unlike(case.value, case.tank, case.parameter, case.past, changes) and not _disagrees(case):
         return None
     expected = usual(case.parameter, values_of(case.past))
     if expected is None:
@@ -27,6 +27,18 @@ def unlike(case: Case) -> Verdict | None:
     last = values_of(case.past)[:10]
     fits = meant(case.reading, expected)
     return case.verdict("unlike", value=case.value, low=min(last), high=max(last), meant=fits)
+
+
+def _disagrees(case: Case) -> bool:
+    """Far from a test just before it, with nothing done between them, where too little else is known of the tank."""
+    rule, past = table("judging")["unlike"], case.past
+    before = middle(past[0].reading) if past else None
+    if before is None or len(past) >= rule["least"]["value"] or case.parameter in table("judging")["spike"]:
+        return False
+    if case.at - past[0].at > timedelta(minutes=table("judging")["retest"]["within"]["value"]):
+        return False
+    moved = abs(case.value - before) > rule["times"]["value"] * error_of(case.parameter, before)
+    return moved and not any(done.at > past[0].at for done in case.record.done)
 
 
 def fast(case: Case) -> Verdict | None:

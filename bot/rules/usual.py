@@ -158,9 +158,12 @@ def _swapped(value: float) -> list[float]:
 
 
 def _is_far_off(value: float, tank: Tank, parameter: str) -> bool:
-    """With too little of a past: further outside the alarm limits of the kind than these are apart."""
+    """With too little of a past: further outside the alarm limits of the kind than these are apart; or, where there is
+    only an upper one, nearly ten times that."""
     limits = alarm_for(tank, parameter)
-    if limits is None or limits.low is None or limits.high is None:
+    if limits is None or limits.high is None:
         return False
+    if limits.low is None:
+        return value > float(table("judging")["tenfold"]["least"]["value"]) * limits.high
     width = limits.high - limits.low
     return not limits.low - width <= value <= limits.high + width or value in (inf, -inf)

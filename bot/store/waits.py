@@ -165,6 +165,12 @@ def next_due(db: Database) -> datetime | None:
     return instant(row["t"]) if row and row["t"] is not None else None
 
 
+def answers_in(image: Mapping[str, Any] | None) -> Mapping[str, str]:
+    """The answers that a wait's row held, as the journal kept it before or after a change."""
+    data: Mapping[str, Mapping[str, str]] = json.loads((image or {}).get("data") or "{}")
+    return data.get("answers", {})
+
+
 def _row(row: dict[str, Any]) -> WaitRow:
     times = {k: instant(row[k]) if row[k] is not None else None for k in ("next_at", "ended_at")}
     sure = {k: instant(row[k]) for k in ("started_at", "due_at")}

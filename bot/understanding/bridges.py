@@ -8,10 +8,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from bot.understanding.lexicon import Hit, lexicon
+from bot.understanding.lexicon import Hit, around, lexicon
 from bot.understanding.parameters import TABLE
 from bot.understanding.text import Text
 from bot.understanding.units import Measure, Unit, units_at
+
+_BESIDE_DEED = around("clauses", "beside_deed")
 
 _LONGEST = 10
 
@@ -128,7 +130,7 @@ def is_wished(text: Text, name_start: int) -> bool:
     for place in range(max(0, name_start - 4), name_start):
         for hit in words.at(text.tokens, place):
             between = [token.text for token in text.tokens[hit.stop : name_start]]
-            past = place and text.tokens[place - 1].text in ("after", "before", "since", "post", "pre")
+            past = place and text.tokens[place - 1].text in _BESIDE_DEED
             if (
                 not past
                 and hit.stop <= name_start

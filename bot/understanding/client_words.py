@@ -9,12 +9,12 @@ from collections.abc import Iterator
 from bot.items import Item, Setting, Task
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import line, past_small, word
-from bot.understanding.lexicon import Hit
+from bot.understanding.lexicon import Hit, around
 from bot.understanding.names import Mention
 from bot.understanding.text import Text
 
 TABLE = "words_round"
-_LEAD = frozenset(("the", "our", "hi", "fyi", ",", ":", "at", "a"))
+_LEAD = around("client_words", "lead")
 
 
 def claims(text: Text) -> Iterator[Claim]:

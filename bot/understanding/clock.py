@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import time
 
-from bot.understanding.lexicon import lexicon
+from bot.understanding.lexicon import around, lexicon
 from bot.understanding.spoken import spoken_at
 from bot.understanding.tokens import Token
+from bot.understanding.units import units_at
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,32 +98,15 @@ def _bare(tokens: Sequence[Token], place: int, opened: bool) -> _Read:
     hour, minute = (int(text[:-2]), int(text[-2:])) if len(text) > 2 else (int(text), 0)
     if len(text) < 3 and place + 1 < len(tokens) and tokens[place + 1].text in _LENGTHS:
         return _NONE
+    if any(unit.measures in _NO_TIME for unit in units_at(tokens, place + 1)[0]):
+        return _NONE
     return (hour, minute, place + 1) if _is_clock(hour, minute) else _NONE
 
 
-_LENGTHS = frozenset(
-    [
-        "h",
-        "hr",
-        "hrs",
-        "hour",
-        "hours",
-        "min",
-        "mins",
-        "minute",
-        "minutes",
-        "day",
-        "days",
-        "week",
-        "weeks",
-        "sec",
-        "secs",
-        "d",
-        "wk",
-        "wks",
-    ]
-)
+_LENGTHS = around("clock", "lengths")
 """Behind a number these make it a length of time, not a time of day ("after 2 h")."""
+_NO_TIME = ("concentration", "conductivity", "potential")
+""" "at 200 ppm" tells no time."""
 
 
 def _half(tokens: Sequence[Token], place: int, hour: int) -> tuple[int, int] | None:

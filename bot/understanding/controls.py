@@ -236,7 +236,7 @@ def _only_greeted(text: Text, stop: int) -> bool:
     return set(words(text, 0, stop)) - POLITE <= _COMMAS
 
 
-_ARRIVAL_TAIL = frozenset(("now", "today", "again", "atm"))
+_ARRIVAL_TAIL = around("controls", "arrival_tail")
 _ARRIVAL_WORDS = _ARRIVALS | POLITE | {"the", "on", "site", "to", "up", "it", "we", "are"}
 _COMMAS = frozenset((",", ".", "!", "-", "\n"))
 

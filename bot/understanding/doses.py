@@ -21,6 +21,7 @@ from bot.understanding.lexicon import Hit, around, lexicon
 from bot.understanding.text import Text
 from bot.understanding.units import Measure
 
+_BESIDE_DEED = around("clauses", "beside_deed")
 _AMOUNTS = ("volume", "mass", "drops")
 _BEHIND = around("doses", "behind")
 _NOT_A_PRODUCT = around("doses", "not_a_product")
@@ -66,7 +67,7 @@ def _is_salt_water(item: Item) -> bool:
 def _doses(text: Text) -> Iterator[Claim]:
     products = [hit for hit in found_with_plurals(text, "words_events", "thing") if hit.meaning == "dose"]
     for verb in text.hits("words_events", "head"):
-        if verb.meaning == "dose" and word(text, verb.start - 1) not in ("after", "before", "since", "post", "pre"):
+        if verb.meaning == "dose" and word(text, verb.start - 1) not in _BESIDE_DEED:
             yield from _by_verb(text, verb, products, sure=True)
     for verb in text.hits("words_events", "verb"):
         if verb.meaning == "dose" and word(text, verb.start) != "in":

@@ -135,25 +135,7 @@ def _of_event(text: Text, hit: Hit) -> Iterator[Claim]:
         yield _claim(text, about, inside, inside, None)
 
 
-_VISITED = frozenset(
-    (
-        "we",
-        "i",
-        "you",
-        "they",
-        "last",
-        "done",
-        "visited",
-        "seen",
-        "serviced",
-        "there",
-        "visit",
-        "been",
-        "at",
-        "the",
-        "checked",
-    )
-)
+_VISITED = around("history", "visited")
 
 
 def _of_past(text: Text, hit: Hit) -> Claim:

@@ -106,5 +106,5 @@ def _deep_enough(piece: Piece, harm: Hit, person: bool) -> bool:
 
 
 _DIRTY = around("hurt", "dirty")
-_TAKEN_IN = frozenset(("swallowed", "inhaled", "ingested"))
-_FELL = frozenset(("fell", "slipped", "fallen", "tumbled"))
+_TAKEN_IN = around("hurt_person", "taken_in")
+_FELL = around("hurt_person", "fell")

@@ -105,7 +105,7 @@ def _is_of_a_name(text: Text, measure: Measure) -> bool:
     return measured or is_named(text, measure.start) or word(text, measure.start - 1) in _NUMBERED
 
 
-_NUMBERED = frozenset(("vat", "bin", "barrel", "drum", "tank", "batch", "no", "number", "#", "unit", "suite", "room"))
+_NUMBERED = around("lasting", "numbered")
 
 
 def _led(text: Text, start: int, inside: range) -> frozenset[int]:
@@ -142,7 +142,7 @@ def _opened(text: Text, instant: Instant, inside: range) -> int | None:
     return None
 
 
-ENDS = frozenset(("out", "due", "ends", "ending", "ready", "finished", "done", "back", "on"))
+ENDS = around("lasting", "ends")
 
 
 def _ends_at(text: Text, place: int) -> bool:

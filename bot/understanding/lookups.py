@@ -14,7 +14,7 @@ from datetime import timedelta
 from bot.items import Control, Item, Quantity, Question
 from bot.understanding.claims import Claim, weigh
 from bot.understanding.clauses import hits_in, past_small, places, sentence, word
-from bot.understanding.lexicon import Hit, lexicon
+from bot.understanding.lexicon import Hit, around, lexicon
 from bot.understanding.names import Mention
 from bot.understanding.parameters import Name
 from bot.understanding.running import people_in
@@ -56,7 +56,7 @@ def asks(text: Text, inside: range) -> bool:
     return bool(opened) or word(text, inside.stop) == "?"
 
 
-_GREETINGS = frozenset(("hi", "hey", "hello", "and", "so", "ok", "please", ",", "good", "morning"))
+_GREETINGS = around("lookups", "greetings")
 
 
 def is_asked(text: Text) -> bool:
@@ -81,13 +81,9 @@ def _is_named(text: Text, place: int) -> bool:
     return place in people or place in places(text.mentions)
 
 
-_ASKING = frozenset(("who", "what", "when", "where", "which", "why", "how", "whose"))
-_VERBS = frozenset(
-    ("is", "are", "was", "were", "did", "does", "do", "has", "have", "can", "could", "should", "will", "would")
-)
-_ABOUT = frozenset(
-    ("the", "it", "this", "that", "these", "there", "i", "we", "you", "they", "he", "she", "my", "our", "a", "any")
-)
+_ASKING = around("lookups", "asking")
+_VERBS = around("lookups", "verbs")
+_ABOUT = around("lookups", "about")
 
 
 def opens_as_question(text: Text, place: int) -> bool:

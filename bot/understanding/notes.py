@@ -51,9 +51,7 @@ def _unlisted(text: Text) -> Iterator[Claim]:
             yield Claim((Event("note", subject=subject),), used, weigh(text.tokens, used, 0.6))
 
 
-_LOOKS = frozenset(
-    ("looks", "look", "looking", "is", "are", "seems", "seem", "getting", "turning", "went", "has", "have")
-)
+_LOOKS = around("notes", "looks")
 _MOST_UNLISTED = 4
 
 

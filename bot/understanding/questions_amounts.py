@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from bot.understanding.lexicon import lexicon, phrases
+from bot.understanding.lexicon import around, lexicon, phrases
 from bot.understanding.numerals import Number, numeral_at
 from bot.understanding.questions_amount import Amount, looks_like_sg
 from bot.understanding.text import Text
@@ -43,8 +43,8 @@ def _of_one_unit(tokens: Sequence[Token], amounts: list[Amount]) -> list[Amount]
     return done
 
 
-_OUT_OF = frozenset(("of", "out", "the", "my", "our", "a", "total"))
-_TAKEN = frozenset(phrases("out, drained, pulled, removed, taken, swapped, changed, replaced"))
+_OUT_OF = around("questions_amounts", "out_of")
+_TAKEN = around("questions_amounts", "taken")
 _TAKEN_OF = _OUT_OF | _TAKEN
 
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from bot.items import Quantity
 from bot.understanding.questions_amount import SMALL, Amount, looks_like_sg
 from bot.understanding.questions_context import STRIPPED, Context
+from bot.understanding.values import unit_of_bare
 
 _MASS_PER_VOLUME = ("g", "kg", "lb", "oz", "cup")
 _TIME_NAMES = ("day", "week", "month", "h", "min", "year")
@@ -139,7 +140,7 @@ def _alkalinity(amount: Amount, context: Context) -> Quantity | None:
     if amount.per or amount.ratio or amount.word:
         return None
     if amount.bare:
-        return Quantity(amount.value, "dKH" if amount.value <= 25 else "mg/L CaCO3")
+        return Quantity(amount.value, str(unit_of_bare("alkalinity", amount.value)))
     return Quantity(found.value, "mg/L CaCO3") if found and found.unit == "mg/L" else found
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from bot.facts.load import table
+from bot.understanding.lexicon import around
 from bot.understanding.questions_amount import Amount, looks_like_sg
 from bot.understanding.questions_words import chemical_in, forms_in
 from bot.understanding.text import Text
@@ -17,7 +18,7 @@ _LITTLE = frozenset(("mL", "drop", "tsp", "g", "mg", "oz", "fl oz", "tbsp"))
 _SPOONS = frozenset(("tsp", "tbsp", "cup"))
 _OF_SALINITY = frozenset(("salinity", "salt", "salty", "how_salty"))
 _WASTE = frozenset(("nitrate", "nitrite", "ammonia", "phosphate"))
-_WHO = frozenset(("i", "we", "you", "to", "they", "should", "can", "could", "how", "will", "would"))
+_WHO = around("questions_signs", "who")
 
 
 def worth(topic: str, signs: frozenset[str]) -> float:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import cache
 
 from bot.facts.load import table
-from bot.understanding.lexicon import phrases
+from bot.understanding.lexicon import around, phrases
 from bot.understanding.questions_amount import Amount
 from bot.understanding.text import Text
 from bot.understanding.tokens import Token
@@ -77,4 +77,4 @@ def _is_asked(tokens: Sequence[Token], place: int) -> bool:
     return all(token.kind == "mark" for token in tokens[place + 1 :])
 
 
-_ASKS_FOR = frozenset(("many", "in", "as", "to", "=", "much", "what", "into"))
+_ASKS_FOR = around("questions_units", "asks_for")

@@ -77,7 +77,7 @@ def _tools_taken(text: Text, names: Sequence[Hit]) -> Iterator[Claim]:
             yield from _told(text, Hit(tool.start, tool.stop, ""), frozenset(range(verb, stop)), control)
 
 
-_TAKEN = frozenset(("took", "taken", "pulled", "lifted", "fished"))
+_TAKEN = around("running", "taken")
 
 
 def _is_machine(text: Text, tool: Hit) -> bool:
@@ -191,7 +191,7 @@ def _handed_over(text: Text, names: Sequence[Hit]) -> Iterator[Claim]:
             yield Claim((control,), used, weigh(text.tokens, used, 1.3))
 
 
-_EVERYTHING = frozenset(("timers", "waits", "everything", "all", "list", "round"))
+_EVERYTHING = around("running", "everything")
 
 
 def _this_is(text: Text) -> Iterator[Claim]:

@@ -98,7 +98,7 @@ def _away(text: Text, hit: Hit) -> Iterator[Claim]:
         yield Claim((item,), used, weigh(text.tokens, used, 1.4))
 
 
-_GIVEN = frozenset(("give", "gets", "takes", "has", "have", "next", "this", "week"))
+_GIVEN = around("schedule", "given")
 
 
 def _first(text: Text, whens: list[Instant]) -> datetime | date:

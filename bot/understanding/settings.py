@@ -20,7 +20,7 @@ from bot.understanding.claims import Claim
 from bot.understanding.clauses import clause, line, past_small, places, word, words
 from bot.understanding.clock import clock_at
 from bot.understanding.controls import POLITE, tank_in
-from bot.understanding.lexicon import Hit
+from bot.understanding.lexicon import Hit, around
 from bot.understanding.new_lines import as_said, made, meaning_in
 from bot.understanding.pairs import pair_of, pairs_in
 from bot.understanding.parameters import Name
@@ -202,8 +202,8 @@ def _sets(text: Text, hit: Hit, name: Name) -> bool:
     return all(i in told or word(text, i) in POLITE | _SETTING for i in range(start, hit.start))
 
 
-_SETTING = frozenset(("set", "change", "update", "raise", "lower", "make", "the", "new", "put", "our"))
-_LEAST = frozenset(("min", "minimum", "least", "above", "over"))
+_SETTING = around("settings", "setting")
+_LEAST = around("settings", "least")
 
 
 def _most_a_day(text: Text, inside: range) -> tuple[float | None, frozenset[int]]:

@@ -87,23 +87,7 @@ def _colours() -> frozenset[str]:
     return lexicon("words_animals", "which").words()
 
 
-_PUT = frozenset(
-    (
-        "put",
-        "popped",
-        "stuck",
-        "slid",
-        "slipped",
-        "dropped",
-        "took",
-        "taken",
-        "take",
-        "pulled",
-        "threw",
-        "left",
-        "fitted",
-    )
-)
+_PUT = around("upkeep", "put")
 
 
 def _verbs(text: Text, event: str, inside: range) -> list[Hit]:

@@ -107,7 +107,7 @@ def _run_in(text: Text, vat: Mention) -> Iterator[Claim]:
         yield _made(text, vat.options[0], waters, water, vat.span)
 
 
-_STARTED = frozenset(("in", "into", "started", "got", "put", "another", "going", "running"))
+_STARTED = around("vats", "started")
 
 
 def _fetched(text: Text) -> Iterator[Claim]:

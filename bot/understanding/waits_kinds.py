@@ -130,7 +130,7 @@ def _past_switch(text: Text, stop: int, last: int) -> int:
     return place + 1 if place < last and word(text, place) in _ANDS else stop
 
 
-_ANDS = frozenset(("and", "n", "&", "+", "while"))
+_ANDS = around("waits_kinds", "ands")
 """Behind a length: what stands before is over with it, "return off 15 min and nets in bleach 20 min"."""
 
 
@@ -150,7 +150,7 @@ def _only_beside(text: Text, inside: range, hit: Hit, said: range) -> int:
     return inside.stop if len(inside) and not rest else 0
 
 
-_PUT_IN = frozenset(("in", "+", "now", "just", "went", "going", "put"))
+_PUT_IN = around("waits_kinds", "put_in")
 
 
 def bare_length(text: Text, inside: range) -> range:

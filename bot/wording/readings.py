@@ -81,7 +81,10 @@ def _chloride(verdict: Verdict) -> str:
 
 def _fast(verdict: Verdict) -> str:
     data = verdict.data
-    span = f"{data['days'] * 24:.0f} h" if data["days"] < 1.5 else f"{data['days']:.0f} days"
+    hours = data["days"] * 24
+    span = (
+        f"{max(hours * 60, 1):.0f} min" if hours < 1 else f"{hours:.0f} h" if hours < 36 else f"{data['days']:.0f} days"
+    )
     moved = f"{_number(verdict, data['was'])} to {_value(verdict, data['value'])} in {span}"
     return f"Watch: {_prefix(verdict)}{moved}, faster than this tank may"
 

@@ -29,7 +29,8 @@ def lay_out(draft: Draft) -> str:
     room = max(MOST_LINES - taken - len(tail), 1 if draft.lines and not sure else 0)
     extra = ([draft.remark] if draft.remark else [])[: max(room, 1)]
     middle = list(draft.lines[: max(room - len(extra), 0)])
-    return "\n".join((sure + middle + extra + tail)[: max(NEVER_MORE, len(sure) + len(tail))])
+    told = (sure + middle + extra + tail)[: max(NEVER_MORE, len(sure) + len(tail))]
+    return "\n".join(dict.fromkeys("\n".join(told).split("\n")))  # no line twice
 
 
 def _not_read(words: Sequence[str]) -> list[str]:

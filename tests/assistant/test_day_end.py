@@ -82,30 +82,27 @@ def test_the_day_does_not_end_while_something_is_open():
     assert said.startswith("Not safe yet") and "Day: " not in said
 
 
+def texted(day, *lines):
+    """What the bot answers to the last of the lines, each at its time of the day."""
+    for clock, text in lines:
+        day.now = at(f"2026-03-10T{clock}")
+        answer = day.say("ines", text)
+    return answer
+
+
 def test_a_visit_after_another_counts_from_its_own_arrival():
-    day = Day(start="2026-03-10T07:00")
-    day.say("ines", "map order")
-    for time_, text in (("08:30", "here quillow"), ("08:50", "quillow 20% wc"), ("09:30", "here brindlemoor")):
-        day.now = at(f"2026-03-10T{time_}")
-        day.say("ines", text)
-    day.now = at("2026-03-10T09:58")
-    assert day.say("ines", "leaving").startswith("Brindlemoor bar closed 09:58 (28 min)")
+    first = (("07:00", "map order"), ("08:30", "here quillow"), ("08:50", "quillow 20% wc"))
+    answer = texted(Day(start="2026-03-10T07:00"), *first, ("09:30", "here brindlemoor"), ("09:58", "leaving"))
+    assert answer.startswith("Brindlemoor bar closed 09:58 (28 min)")
 
 
 def test_a_first_visit_does_not_count_what_was_asked_at_home():
-    day = Day(start="2026-03-10T07:40")
-    day.say("ines", "map order")
-    day.now = at("2026-03-10T08:30")
-    day.say("ines", "here quillow")
-    day.now = at("2026-03-10T09:00")
-    day.say("ines", "quillow 20% wc")
-    assert day.say("ines", "leaving").startswith("Quillow lobby closed 09:00 (30 min)")
+    visit = (("08:30", "here quillow"), ("09:00", "quillow 20% wc"), ("09:00", "leaving"))
+    answer = texted(Day(start="2026-03-10T07:40"), ("07:40", "map order"), *visit)
+    assert answer.startswith("Quillow lobby closed 09:00 (30 min)")
 
 
 def test_the_day_does_not_end_without_a_word_of_what_was_left_open_elsewhere():
-    day = Day(start="2026-03-10T08:30")
-    day.say("ines", "quillow return pump off")
-    day.now = at("2026-03-10T08:40")
-    day.say("ines", "here brindlemoor")
-    day.say("ines", "brindlemoor ph 8.1")
-    assert day.say("ines", "done for today").startswith("Not safe yet: Quillow lobby return pump off")
+    visits = (("08:30", "quillow return pump off"), ("08:40", "here brindlemoor"), ("08:40", "brindlemoor ph 8.1"))
+    answer = texted(Day(start="2026-03-10T08:30"), *visits, ("08:40", "done for today"))
+    assert answer.startswith("Not safe yet: Quillow lobby return pump off")

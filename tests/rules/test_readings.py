@@ -241,3 +241,21 @@ def test_no_remark_is_longer_than_a_line_of_the_chat(parameter):
     values = {"alkalinity": 6, "nitrate": 60, "ph": 7.2, "temperature": 90, "salinity": 1.020}
     for verdict in verdicts(read(parameter, values[parameter]), seen=past(parameter, *[values[parameter] * 1.02] * 5)):
         assert len(remark(verdict)) <= 90
+
+
+@pytest.mark.parametrize(
+    ("second", "done", "asked"),
+    [
+        (4.7, (), True),
+        (8.0, (), False),
+        (4.7, (Done(NOW - timedelta(minutes=2), Event("dose", subject="buffer")),), False),
+    ],
+)
+def test_a_second_test_at_once_that_disagrees_with_the_first_is_asked_about(second, done, asked):
+    just_now = {"alkalinity": [Seen(NOW - timedelta(minutes=5), read("alkalinity", 7.8))]}
+    assert ("unlike" in kinds(read("alkalinity", second), seen=just_now, done=done)) is asked
+
+
+def test_sea_water_in_a_fresh_tank_nobody_knows_is_asked_about():
+    assert "unlike" in kinds(read("salinity", 1.026), tank=FRESH)
+    assert "unlike" not in kinds(read("salinity", 1.002), tank=FRESH)

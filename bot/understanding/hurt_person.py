@@ -46,12 +46,20 @@ def harm_to_person(piece: Piece) -> Sign | None:
         if harm.meaning in ("fall", "swallowed", "breath"):
             continue
         after = next((hit for hit in piece.of("person") if hit.start == harm.stop), None)
-        if after and not _owns_next(piece, after) and _is_object(piece, harm, after):
+        if after and not _owns_next(piece, after) and _is_object(piece, harm, after) and not _wondered(piece, after):
             return Sign(harm.meaning, harm.start, after.stop)
         if _suffered(piece, harm):
             people = piece.before("person", harm.start)
             return Sign(harm.meaning, people[-1].start if people else harm.start, harm.stop)
     return None
+
+
+def _wondered(piece: Piece, person: Hit) -> bool:
+    """ "would nitrite 0.5 hurt them": asked, and of the animals."""
+    return bool(_WONDERING & set(piece.words(0, 1))) and piece.word(person.start) == "them"
+
+
+_WONDERING = around("hurt", "wondering")
 
 
 def _owns_next(piece: Piece, person: Hit) -> bool:
